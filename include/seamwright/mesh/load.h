@@ -1,0 +1,23 @@
+#pragma once
+
+#include <filesystem>
+#include <istream>
+#include <string>
+
+#include "seamwright/core/result.h"
+#include "seamwright/core/run.h"
+#include "seamwright/mesh/triangle_soup.h"
+
+namespace seamwright {
+
+/// Reads binary or ASCII STL, corners welded by exact position (-0 = 0). Sizes and counts are checked
+/// before anything is allocated. `name` is used in messages. Errors: "file-empty", "file-truncated",
+/// "file-malformed" (with the line or byte), "file-not-finite", "no-faces". O(n).
+Result<TriangleSoup> read_stl(std::string_view bytes, const std::string& name, const Run& run = {});
+
+/// Reads STL by read_stl; OBJ (groups and materials kept), PLY, OFF, 3MF, glTF through Assimp. The
+/// kind is told by the content first, the ending second. Errors: read_stl's and "file-not-found",
+/// "file-is-folder", "file-no-permission", "file-kind-unknown". O(n).
+Result<TriangleSoup> load_mesh(const std::filesystem::path& path, const Run& run = {});
+
+}  // namespace seamwright

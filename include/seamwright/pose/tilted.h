@@ -1,0 +1,20 @@
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "seamwright/mesh/solid.h"
+#include "seamwright/pose/pose.h"
+
+namespace seamwright {
+
+/// A rotation in which the points fit the room, or nothing: 360 rotation frames, then local
+/// refinement of the best three; `remembered` (the piece's last good rotation) is tried first.
+/// Never a false accept (tolerance 2e-6 mm). O(n) a frame; hull vertices are enough as points.
+std::optional<Transform> tilt_to_fit(std::span<const Vec3> points, Vec3 usable_mm,
+                                     const Transform* remembered = nullptr);
+
+/// The tilted pose of a solid with its support and contact, or nothing.
+std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm, const Transform* remembered = nullptr);
+
+}  // namespace seamwright

@@ -1,0 +1,17 @@
+# The rooms, lowest floor first. A room may use the rooms above its own line in this list; scripts/check holds it.
+seamwright_room(core LINK TBB::tbb fmt::fmt)
+seamwright_room(profile LINK seamwright_core)
+seamwright_room(mesh LINK seamwright_profile PRIVATE PkgConfig::assimp CGAL::CGAL JUDGE PkgConfig::assimp CGAL::CGAL)
+seamwright_room(query LINK seamwright_mesh PRIVATE embree Qhull::qhullstatic_r meshoptimizer::meshoptimizer JUDGE CGAL::CGAL)
+seamwright_room(cut LINK seamwright_query PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
+seamwright_room(wiring LINK seamwright_cut PRIVATE CGAL::CGAL JUDGE CGAL::CGAL)
+seamwright_room(pose LINK seamwright_cut)
+seamwright_room(seams LINK seamwright_pose)
+seamwright_room(joints LINK seamwright_pose PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
+seamwright_room(printing LINK seamwright_pose PRIVATE PkgConfig::polyclipping JUDGE CGAL::CGAL)
+seamwright_room(days LINK seamwright_printing)
+seamwright_room(wear LINK seamwright_joints)
+seamwright_room(handoff LINK seamwright_wiring seamwright_seams seamwright_joints seamwright_printing seamwright_days seamwright_wear
+  PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json)
+seamwright_room(job LINK seamwright_handoff PRIVATE tomlplusplus::tomlplusplus OpenSSL::Crypto)
+seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nlohmann_json)
