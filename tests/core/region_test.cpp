@@ -5,7 +5,8 @@
 namespace seamwright {
 namespace {
 
-const Region2 kSquareWithHole{{{0, 0}, {10, 0}, {10, 10}, {0, 10}}, {{{4, 4}, {4, 6}, {6, 6}, {6, 4}}}};
+const Region2 kSquareWithHole{{{0, 0}, {10, 0}, {10, 10}, {0, 10}},
+                              {{{4, 4}, {4, 6}, {6, 6}, {6, 4}}}};
 
 TEST(Region, AreaTakesHolesOff) {
   EXPECT_DOUBLE_EQ(region_area_mm2(kSquareWithHole), 96);

@@ -8,9 +8,10 @@ namespace seamwright {
 
 /// What a person must know of one setting. The key carries the unit as its suffix.
 struct FieldDoc {
-  std::string_view key;     ///< "acceleration_mm_per_s2"
-  std::string_view help;    ///< one line, for the job file, the help text and the page alike
-  std::string_view source;  ///< "assumption", "common practice, no source", a standard or a data sheet
+  std::string_view key;   ///< "acceleration_mm_per_s2"
+  std::string_view help;  ///< one line, for the job file, the help text and the page alike
+  std::string_view
+      source;  ///< "assumption", "common practice, no source", a standard or a data sheet
   double low = -std::numeric_limits<double>::infinity();  ///< allowed range, both ends included
   double high = std::numeric_limits<double>::infinity();
 };

@@ -13,8 +13,7 @@ enum class PieceId : std::uint32_t {};  ///< position in the vector of pieces of
 enum class JointId : std::uint32_t {};  ///< position in the vector of joints of one plan
 
 template <class Id>
-  requires(sizeof(Id) == sizeof(std::uint32_t))
-constexpr std::size_t to_index(Id id) {
+requires(sizeof(Id) == sizeof(std::uint32_t)) constexpr std::size_t to_index(Id id) {
   return static_cast<std::size_t>(id);
 }
 template <class Id>

@@ -44,7 +44,8 @@ void for_each_index(std::size_t n, const Run& run, const Body& body, std::size_t
 template <class Make>
 auto map_index(std::size_t n, const Run& run, const Make& make, std::size_t grain = 1) {
   std::vector<decltype(make(std::size_t{}))> out(n);
-  for_each_index(n, run, [&](std::size_t i) { out[i] = make(i); }, grain);
+  for_each_index(
+      n, run, [&](std::size_t i) { out[i] = make(i); }, grain);
   return out;
 }
 
@@ -54,9 +55,8 @@ template <class T, class Fold, class Join>
 T reduce_blocks(std::size_t n, const Run& run, T start, const Fold& fold, const Join& join,
                 std::size_t block = 4096) {
   const std::size_t blocks = (n + block - 1) / block;
-  std::vector<T> parts = map_index(blocks, run, [&](std::size_t b) {
-    return fold(b * block, std::min(n, (b + 1) * block));
-  });
+  std::vector<T> parts = map_index(
+      blocks, run, [&](std::size_t b) { return fold(b * block, std::min(n, (b + 1) * block)); });
   T total = std::move(start);
   for (T& part : parts) total = join(std::move(total), std::move(part));
   return total;

@@ -9,8 +9,8 @@
 
 namespace seamwright {
 
-/// What went wrong, for a person: a stable code for tools, a message with the numbers in it, and one
-/// line of context from every layer the error passed on its way up (innermost first).
+/// What went wrong, for a person: a stable code for tools, a message with the numbers in it, and
+/// one line of context from every layer the error passed on its way up (innermost first).
 struct Error {
   std::string code;     ///< stable, kebab-case: "file-truncated", "no-plan", "cancelled"
   std::string message;  ///< names the file, the place, the numbers and the remedy
@@ -56,7 +56,9 @@ class [[nodiscard]] Result {
 
 /// An operation that yields nothing but may fail.
 using Status = Result<std::monostate>;
-inline Status ok() { return std::monostate{}; }
+inline Status ok() {
+  return std::monostate{};
+}
 
 /// Throws std::logic_error, in release builds too, when a contract between our own rooms is broken.
 inline void require(bool holds, const char* contract) {

@@ -17,9 +17,10 @@ enum class Cancel : int {
 /// Copied freely; the pointed-to flag must outlive the stage. The result of a stage never depends
 /// on `thread_count`.
 struct Run {
-  int thread_count = 0;                             ///< 0: all cores
-  const std::atomic<Cancel>* cancel = nullptr;      ///< null: never cancelled
-  std::function<void(double share_ratio)> progress = {};  ///< called with 0…1, any thread, monotone not promised
+  int thread_count = 0;                         ///< 0: all cores
+  const std::atomic<Cancel>* cancel = nullptr;  ///< null: never cancelled
+  std::function<void(double share_ratio)> progress =
+      {};  ///< called with 0…1, any thread, monotone not promised
 
   Cancel cancelled() const {
     return cancel != nullptr ? cancel->load(std::memory_order_relaxed) : Cancel::none;

@@ -37,14 +37,24 @@ struct Vec3 {
   friend constexpr bool operator==(const Vec3&, const Vec3&) = default;
 };
 
-constexpr double dot(Vec2 a, Vec2 b) { return a.x * b.x + a.y * b.y; }
-constexpr double cross(Vec2 a, Vec2 b) { return a.x * b.y - a.y * b.x; }
-inline double norm(Vec2 a) { return std::sqrt(dot(a, a)); }
-constexpr double dot(Vec3 a, Vec3 b) { return a.x * b.x + a.y * b.y + a.z * b.z; }
+constexpr double dot(Vec2 a, Vec2 b) {
+  return a.x * b.x + a.y * b.y;
+}
+constexpr double cross(Vec2 a, Vec2 b) {
+  return a.x * b.y - a.y * b.x;
+}
+inline double norm(Vec2 a) {
+  return std::sqrt(dot(a, a));
+}
+constexpr double dot(Vec3 a, Vec3 b) {
+  return a.x * b.x + a.y * b.y + a.z * b.z;
+}
 constexpr Vec3 cross(Vec3 a, Vec3 b) {
   return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
 }
-inline double norm(Vec3 a) { return std::sqrt(dot(a, a)); }
+inline double norm(Vec3 a) {
+  return std::sqrt(dot(a, a));
+}
 
 /// The unit vector along `a`; the zero vector stays zero.
 inline Vec3 normalized(Vec3 a) {
@@ -59,7 +69,9 @@ inline Vec2 normalized(Vec2 a) {
 /// A unit vector perpendicular to the unit vector `n`, chosen the same way every time.
 inline Vec3 any_perpendicular(Vec3 n) {
   const double ax = std::abs(n.x), ay = std::abs(n.y), az = std::abs(n.z);
-  const Vec3 helper = ax <= ay && ax <= az ? Vec3{1, 0, 0} : ay <= az ? Vec3{0, 1, 0} : Vec3{0, 0, 1};
+  const Vec3 helper = ax <= ay && ax <= az ? Vec3{1, 0, 0}
+                      : ay <= az           ? Vec3{0, 1, 0}
+                                           : Vec3{0, 0, 1};
   return normalized(cross(n, helper));
 }
 
@@ -76,8 +88,8 @@ struct Box3 {
   }
 };
 
-/// The oriented plane { x : normal · x = offset_mm }, normal of unit length. "Above" is the side the
-/// normal points to.
+/// The oriented plane { x : normal · x = offset_mm }, normal of unit length. "Above" is the side
+/// the normal points to.
 struct Plane {
   Vec3 normal{0, 0, 1};
   double offset_mm = 0;
@@ -90,13 +102,16 @@ struct Plane {
 struct PlaneFrame {
   Vec3 origin, u, v, normal;
   explicit PlaneFrame(const Plane& plane)
-      : origin(plane.normal * plane.offset_mm), u(any_perpendicular(plane.normal)),
-        v(cross(plane.normal, u)), normal(plane.normal) {}
+      : origin(plane.normal * plane.offset_mm),
+        u(any_perpendicular(plane.normal)),
+        v(cross(plane.normal, u)),
+        normal(plane.normal) {}
   Vec2 flatten(Vec3 p) const { return {dot(p - origin, u), dot(p - origin, v)}; }
   Vec3 lift(Vec2 q) const { return origin + u * q.x + v * q.y; }
 };
 
-/// A rigid motion x ↦ R x + t; `rows` are R's rows. det R = +1 always (mirroring is done on solids).
+/// A rigid motion x ↦ R x + t; `rows` are R's rows. det R = +1 always (mirroring is done on
+/// solids).
 struct Transform {
   std::array<Vec3, 3> rows{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
   Vec3 shift;
@@ -105,7 +120,8 @@ struct Transform {
   Vec3 rotate_back(Vec3 q) const { return rows[0] * q.x + rows[1] * q.y + rows[2] * q.z; }
   Transform inverse() const {
     Transform back{{Vec3{rows[0].x, rows[1].x, rows[2].x}, Vec3{rows[0].y, rows[1].y, rows[2].y},
-                    Vec3{rows[0].z, rows[1].z, rows[2].z}}, {}};
+                    Vec3{rows[0].z, rows[1].z, rows[2].z}},
+                   {}};
     back.shift = -back.rotate(shift);
     return back;
   }
@@ -143,7 +159,8 @@ inline Transform rotation(Vec3 axis, Angle angle) {
   const Vec3 a = axis;
   return {{Vec3{t * a.x * a.x + c, t * a.x * a.y - s * a.z, t * a.x * a.z + s * a.y},
            Vec3{t * a.x * a.y + s * a.z, t * a.y * a.y + c, t * a.y * a.z - s * a.x},
-           Vec3{t * a.x * a.z - s * a.y, t * a.y * a.z + s * a.x, t * a.z * a.z + c}}, {}};
+           Vec3{t * a.x * a.z - s * a.y, t * a.y * a.z + s * a.x, t * a.z * a.z + c}},
+          {}};
 }
 
 }  // namespace seamwright

@@ -12,14 +12,16 @@ namespace seamwright {
 
 /// One leaf solid of a cut plan.
 struct CutPiece {
-  std::string id;              ///< its path in the tree: "S1+", "S1-/S4+", with ".2" for a second solid of the same half; "whole" when uncut
+  std::string id;  ///< its path in the tree: "S1+", "S1-/S4+", with ".2" for a second solid of the
+                   ///< same half; "whole" when uncut
   std::optional<SeamId> seam;  ///< the deepest seam above it
   Side side = Side::above;
   Solid solid;
 };
 
-/// Cuts a solid by plans again and again. A half is remembered by a hash of its parent and plane, so
-/// that after moving one seam only the halves under it are cut anew. Not for sharing between threads.
+/// Cuts a solid by plans again and again. A half is remembered by a hash of its parent and plane,
+/// so that after moving one seam only the halves under it are cut anew. Not for sharing between
+/// threads.
 class PlanCutter {
  public:
   explicit PlanCutter(std::shared_ptr<const Solid> part);
@@ -39,6 +41,7 @@ class PlanCutter {
 };
 
 /// One-shot form of PlanCutter.
-Result<std::vector<CutPiece>> cut_plan(const Solid& part, const SeamPlan& plan, const Run& run = {});
+Result<std::vector<CutPiece>> cut_plan(const Solid& part, const SeamPlan& plan,
+                                       const Run& run = {});
 
 }  // namespace seamwright

@@ -20,7 +20,7 @@ struct Seam {
   std::optional<SeamId> parent;
   Side side = Side::above;  ///< meaningless without a parent
   Plane plane;
-  bool is_locked = false;   ///< set by the maker: the search leaves it alone
+  bool is_locked = false;  ///< set by the maker: the search leaves it alone
 };
 
 /// A plan: a binary tree of seams, parents before children, ids unique and never used again for
@@ -51,8 +51,8 @@ struct LockSeam {
 using Edit = std::variant<AddSeam, MoveSeam, RemoveSeam, LockSeam>;
 
 /// The one way to change a plan, for the search, the job file and the page alike. Errors:
-/// "no-such-seam", "half-taken" (the half has a seam already), "seam-locked", "bad-plane" (the normal
-/// is not of unit length to 1e-9). O(seams).
+/// "no-such-seam", "half-taken" (the half has a seam already), "seam-locked", "bad-plane" (the
+/// normal is not of unit length to 1e-9). O(seams).
 Result<SeamPlan> apply(const SeamPlan& plan, const Edit& edit);
 
 /// The seam with this id, or null. O(seams).

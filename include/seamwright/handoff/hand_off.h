@@ -24,7 +24,7 @@ struct Warning {
 
 /// What is known of the part as loaded.
 struct PartFacts {
-  std::string file;    ///< name without its folder
+  std::string file;  ///< name without its folder
   std::string sha256;
   UnitChoice unit;
   Vec3 size_mm;
@@ -36,12 +36,13 @@ struct PartFacts {
 
 /// One finished piece. Its written file's coordinates are bed coordinates, scaled for shrinkage.
 struct FinishedPiece {
-  PlannedPiece planned;       ///< solid before keys, pose, printer
-  Solid keyed;                ///< with keys and marks, part frame
-  std::string mark;           ///< "A1"
-  std::string file;           ///< "pieces/A1.stl"
+  PlannedPiece planned;  ///< solid before keys, pose, printer
+  Solid keyed;           ///< with keys and marks, part frame
+  std::string mark;      ///< "A1"
+  std::string file;      ///< "pieces/A1.stl"
   PrintEstimate print;
-  PrintEstimate fast_print;   ///< the same on a fast machine: both are shown until a print is recorded
+  PrintEstimate
+      fast_print;  ///< the same on a fast machine: both are shown until a print is recorded
 };
 
 /// Everything a run found out: all that the hand-off folder is made of.
@@ -57,7 +58,7 @@ struct HandOff {
   PrintSettings print;
   CostWeights cost;
   Joinery joinery;
-  PlannedSeams seams;         ///< its `pieces` are moved into `pieces` below
+  PlannedSeams seams;  ///< its `pieces` are moved into `pieces` below
   std::vector<FinishedPiece> pieces;
   std::vector<Joint> joints;
   std::vector<Channel> channels;

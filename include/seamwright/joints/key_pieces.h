@@ -11,14 +11,14 @@
 
 namespace seamwright {
 
-/// One key of a joint. `at` lies on the seam's plane, `axis` (unit) points from the below piece into
-/// the above piece. Part frame, mm.
+/// One key of a joint. `at` lies on the seam's plane, `axis` (unit) points from the below piece
+/// into the above piece. Part frame, mm.
 struct Key {
   KeyKind kind = KeyKind::dowel;
   Vec3 at, axis;
-  double diameter_mm = 0;   ///< of the rod or pin; holes are wider by twice the clearance
-  double depth_mm = 0;      ///< of the hole, into each piece
-  double clearance_mm = 0;  ///< per side
+  double diameter_mm = 0;       ///< of the rod or pin; holes are wider by twice the clearance
+  double depth_mm = 0;          ///< of the hole, into each piece
+  double clearance_mm = 0;      ///< per side
   std::optional<PieceId> male;  ///< the piece a pin grows from; none for a dowel
 };
 
@@ -44,18 +44,19 @@ struct KeyedPieces {
 struct PosedPiece {
   const CutPiece* cut = nullptr;
   Pose pose;
-  Vec3 usable_mm;     ///< of its printer: a piece with its keys must still fit it
-  std::string mark;   ///< "A1": engraved where a joint face is wide enough
+  Vec3 usable_mm;    ///< of its printer: a piece with its keys must still fit it
+  std::string mark;  ///< "A1": engraved where a joint face is wide enough
 };
 
-/// Puts keys and marks into the pieces, built straight into the caps, without booleans. At least two
-/// keys a joint face where it and the solid behind have room, as far apart as it allows, not symmetric;
-/// every hole keeps `wall_to_skin_mm` to the skin, channels and other keys at its full depth, checked by
-/// distance. Tips are chamfered; holes that lie are teardrops; joint faces on the bed get relief. Round is
-/// round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the results are Solids;
-/// volumes are the piece's plus and minus the keys' computed ones to 1e-6; pieces still fit. Errors:
-/// "cancelled". Cost: 3 keys on 356 k faces 16 ms.
+/// Puts keys and marks into the pieces, built straight into the caps, without booleans. At least
+/// two keys a joint face where it and the solid behind have room, as far apart as it allows, not
+/// symmetric; every hole keeps `wall_to_skin_mm` to the skin, channels and other keys at its full
+/// depth, checked by distance. Tips are chamfered; holes that lie are teardrops; joint faces on the
+/// bed get relief. Round is round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm.
+/// Guarantees: the results are Solids; volumes are the piece's plus and minus the keys' computed
+/// ones to 1e-6; pieces still fit. Errors: "cancelled". Cost: 3 keys on 356 k faces 16 ms.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
-                               std::span<const JointFace> faces, const Joinery& joinery, const Run& run = {});
+                               std::span<const JointFace> faces, const Joinery& joinery,
+                               const Run& run = {});
 
 }  // namespace seamwright

@@ -11,11 +11,13 @@ namespace seamwright {
 
 /// One kind of fault: how many, and up to ten places.
 struct HealthFinding {
-  std::string code;     ///< "open-edge", "non-manifold-edge", "flipped-edge", "duplicate-face", "zero-area-face", "self-crossing", "inside-out-shell", "nested-shell", "overlapping-bodies", "thin-wall", "unused-point"
+  std::string code;  ///< "open-edge", "non-manifold-edge", "flipped-edge", "duplicate-face",
+                     ///< "zero-area-face", "self-crossing", "inside-out-shell", "nested-shell",
+                     ///< "overlapping-bodies", "thin-wall", "unused-point"
   std::size_t count = 0;
   std::vector<Vec3> places;
-  std::string advice;   ///< what mends it
-  bool is_fault = true; ///< false: worth knowing, nothing to mend (nested shells)
+  std::string advice;    ///< what mends it
+  bool is_fault = true;  ///< false: worth knowing, nothing to mend (nested shells)
 };
 
 struct HealthReport {

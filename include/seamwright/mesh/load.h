@@ -10,9 +10,9 @@
 
 namespace seamwright {
 
-/// Reads binary or ASCII STL, corners welded by exact position (-0 = 0). Sizes and counts are checked
-/// before anything is allocated. `name` is used in messages. Errors: "file-empty", "file-truncated",
-/// "file-malformed" (with the line or byte), "file-not-finite", "no-faces". O(n).
+/// Reads binary or ASCII STL, corners welded by exact position (-0 = 0). Sizes and counts are
+/// checked before anything is allocated. `name` is used in messages. Errors: "file-empty",
+/// "file-truncated", "file-malformed" (with the line or byte), "file-not-finite", "no-faces". O(n).
 Result<TriangleSoup> read_stl(std::string_view bytes, const std::string& name, const Run& run = {});
 
 /// Reads STL by read_stl; OBJ (groups and materials kept), PLY, OFF, 3MF, glTF through Assimp. The

@@ -11,17 +11,18 @@
 namespace seamwright {
 
 /// A closed, outward-oriented triangle mesh. Guarantees: every directed edge has as many opposites
-/// (touching loops may give an edge four faces); no triangle repeats a corner; every point is finite
-/// and used; the signed volume is positive. It may have several shells and voids, and may cross
-/// itself. Immutable.
+/// (touching loops may give an edge four faces); no triangle repeats a corner; every point is
+/// finite and used; the signed volume is positive. It may have several shells and voids, and may
+/// cross itself. Immutable.
 class Solid {
  public:
   /// The only door for anything that came from outside. Errors: "not-closed", "inside-out",
   /// "degenerate-face", "not-finite", "empty", each with the place. O(n).
   static Result<Solid> make(TriangleSoup soup);
 
-  /// For results that are closed by construction (cuts, caps, keys): the same guarantees, owed by the
-  /// caller; checked, and thrown on, in sanitized builds only. `origins` has one entry a triangle.
+  /// For results that are closed by construction (cuts, caps, keys): the same guarantees, owed by
+  /// the caller; checked, and thrown on, in sanitized builds only. `origins` has one entry a
+  /// triangle.
   static Solid adopt(std::vector<Vec3> points, std::vector<Triangle> triangles,
                      std::vector<Origin> origins);
 
@@ -60,6 +61,7 @@ class Solid {
 
 /// The first directed edge whose opposites don't balance, as a message with the place; empty when
 /// all do. O(n).
-std::optional<std::string> find_open_edge(std::span<const Vec3> points, std::span<const Triangle> triangles);
+std::optional<std::string> find_open_edge(std::span<const Vec3> points,
+                                          std::span<const Triangle> triangles);
 
 }  // namespace seamwright

@@ -17,8 +17,8 @@ using Triangle = std::array<VertexId, 3>;
 enum class OriginKind : std::uint8_t { skin, channel, pocket, cap, key, mark };
 
 /// Where a triangle came from, kept through cuts, booleans and mending. `id` is, by kind: skin: the
-/// face of the file as loaded; channel, pocket: its position in the job; cap: the SeamId; key, mark:
-/// its position in the list of the joint stage.
+/// face of the file as loaded; channel, pocket: its position in the job; cap: the SeamId; key,
+/// mark: its position in the list of the joint stage.
 struct Origin {
   OriginKind kind = OriginKind::skin;
   std::uint32_t id = 0;
@@ -29,9 +29,9 @@ struct Origin {
 struct TriangleSoup {
   std::vector<Vec3> points;
   std::vector<Triangle> triangles;
-  std::vector<Origin> origins;          ///< one a triangle, or empty: all skin, id = position
-  std::vector<std::uint32_t> groups;    ///< one a triangle, or empty: position in group_names
-  std::vector<std::string> group_names; ///< OBJ groups and materials, as "group/material"
+  std::vector<Origin> origins;           ///< one a triangle, or empty: all skin, id = position
+  std::vector<std::uint32_t> groups;     ///< one a triangle, or empty: position in group_names
+  std::vector<std::string> group_names;  ///< OBJ groups and materials, as "group/material"
 };
 
 }  // namespace seamwright

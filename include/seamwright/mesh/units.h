@@ -18,13 +18,14 @@ std::string unit_name(Unit unit);
 /// What the numbers of a file were taken to mean.
 struct UnitChoice {
   Unit unit = Unit::mm;
-  double scale_ratio = 1;     ///< file numbers times this are millimetres
+  double scale_ratio = 1;  ///< file numbers times this are millimetres
   bool was_given = false;
-  std::string message;        ///< says the finished size first, loudly
+  std::string message;  ///< says the finished size first, loudly
 };
 
-/// Millimetres when the longest side is then 20…3000 mm; `unit` or `length_mm` (of the longest side)
-/// override. Errors: "implausible-size" with the unit that would fit. O(n).
-Result<UnitChoice> choose_unit(const TriangleSoup& soup, std::optional<Unit> unit, std::optional<double> length_mm);
+/// Millimetres when the longest side is then 20…3000 mm; `unit` or `length_mm` (of the longest
+/// side) override. Errors: "implausible-size" with the unit that would fit. O(n).
+Result<UnitChoice> choose_unit(const TriangleSoup& soup, std::optional<Unit> unit,
+                               std::optional<double> length_mm);
 
 }  // namespace seamwright

@@ -20,12 +20,12 @@ struct Pose {
   Foot foot = Foot::joint_face;
   std::optional<SeamId> foot_seam;  ///< for joint_face: the seam whose cap lies on the bed
   Transform bed_from_part;
-  Vec3 size_mm;                     ///< extents on the bed
-  double contact_mm2 = 0;           ///< area within 0.02 mm of the bed
-  Angle tip_angle;                  ///< of the centre of mass over the contact's hull; 90°: can't tip
-  double slenderness_ratio = 0;     ///< height over least width of the contact's hull
-  double support_mm2 = 0;           ///< skin area that needs support
-  bool is_stable = false;           ///< holds all of the standing rules (tip, contact, slenderness)
+  Vec3 size_mm;                  ///< extents on the bed
+  double contact_mm2 = 0;        ///< area within 0.02 mm of the bed
+  Angle tip_angle;               ///< of the centre of mass over the contact's hull; 90°: can't tip
+  double slenderness_ratio = 0;  ///< height over least width of the contact's hull
+  double support_mm2 = 0;        ///< skin area that needs support
+  bool is_stable = false;        ///< holds all of the standing rules (tip, contact, slenderness)
 };
 
 }  // namespace seamwright

@@ -8,7 +8,8 @@
 
 namespace seamwright {
 
-/// The rules of a standing pose; a thin sheet (least thickness under 8 mm) may relax to the second set.
+/// The rules of a standing pose; a thin sheet (least thickness under 8 mm) may relax to the second
+/// set.
 struct StandingRules {
   Angle least_tip = Angle::degrees(8), sheet_tip = Angle::degrees(3);
   double least_contact_mm2 = 400;
@@ -18,14 +19,15 @@ struct StandingRules {
 };
 
 /// All standing poses of a solid that fit `usable_mm`, best first: by foot (joint face, flat side,
-/// supports), then support, then height. Turned about the vertical by rotating calipers. Judged on every
-/// vertex of the solid, tolerance 2e-6 mm: no false accept. `allow_supports`: also hull facets with the
-/// rest on supports (dear, so asked for only when nothing else fits). O(n) a foot.
+/// supports), then support, then height. Turned about the vertical by rotating calipers. Judged on
+/// every vertex of the solid, tolerance 2e-6 mm: no false accept. `allow_supports`: also hull
+/// facets with the rest on supports (dear, so asked for only when nothing else fits). O(n) a foot.
 std::vector<Pose> standing_poses(const Solid& solid, Vec3 usable_mm, bool allow_supports = true,
                                  const StandingRules& rules = {});
 
-/// Whether a convex outline, turned freely, fits a rectangle: the turn (of the outline) that does it
-/// with most room to spare, or nothing. Exact up to 2e-6 mm. O(n) rotating calipers.
-std::optional<Angle> turn_to_fit(std::span<const Vec2> convex_outline, double width_mm, double depth_mm);
+/// Whether a convex outline, turned freely, fits a rectangle: the turn (of the outline) that does
+/// it with most room to spare, or nothing. Exact up to 2e-6 mm. O(n) rotating calipers.
+std::optional<Angle> turn_to_fit(std::span<const Vec2> convex_outline, double width_mm,
+                                 double depth_mm);
 
 }  // namespace seamwright

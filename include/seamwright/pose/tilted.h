@@ -15,6 +15,7 @@ std::optional<Transform> tilt_to_fit(std::span<const Vec3> points, Vec3 usable_m
                                      const Transform* remembered = nullptr);
 
 /// The tilted pose of a solid with its support and contact, or nothing.
-std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm, const Transform* remembered = nullptr);
+std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm,
+                                const Transform* remembered = nullptr);
 
 }  // namespace seamwright

@@ -14,24 +14,31 @@ struct CostWeights {
   double shown_h_per_cm = 0.04;
   double hidden_h_per_cm = 0.007;
   double piece_h = 0.5;
-  double support_h_per_cm2 = 0.004;    ///< removing support and its scars, by supported skin area
+  double support_h_per_cm2 = 0.004;  ///< removing support and its scars, by supported skin area
   double first_layer_failure_ratio = 0.03;
   double failure_per_h = 0.004;
-  double failure_h = 0.25;             ///< the maker's own time each failed print costs
+  double failure_h = 0.25;  ///< the maker's own time each failed print costs
 };
 
 template <class Settings, class Visitor>
-  requires same_settings<Settings, CostWeights>
+requires same_settings<Settings, CostWeights>
 void describe(Settings& cost, Visitor&& visit) {
   constexpr std::string_view kAssumed = "assumption";
   visit(cost.weights, FieldDoc{"weights", "preset: raw, painted, show or table", kAssumed});
-  visit(cost.shown_h_per_cm, FieldDoc{"shown_h_per_cm", "work on a seam that is seen", kAssumed, 0, 100});
-  visit(cost.hidden_h_per_cm, FieldDoc{"hidden_h_per_cm", "work on a seam that is not seen", kAssumed, 0, 100});
+  visit(cost.shown_h_per_cm,
+        FieldDoc{"shown_h_per_cm", "work on a seam that is seen", kAssumed, 0, 100});
+  visit(cost.hidden_h_per_cm,
+        FieldDoc{"hidden_h_per_cm", "work on a seam that is not seen", kAssumed, 0, 100});
   visit(cost.piece_h, FieldDoc{"piece_h", "handling each piece", kAssumed, 0, 100});
-  visit(cost.support_h_per_cm2, FieldDoc{"support_h_per_cm2", "removing support and its scars", kAssumed, 0, 100});
-  visit(cost.first_layer_failure_ratio, FieldDoc{"first_layer_failure_ratio", "share of prints lost at the first layer", kAssumed, 0, 0.9});
-  visit(cost.failure_per_h, FieldDoc{"failure_per_h", "rate of failures while printing", kAssumed, 0, 1});
-  visit(cost.failure_h, FieldDoc{"failure_h", "your own time a failed print costs", kAssumed, 0, 100});
+  visit(cost.support_h_per_cm2,
+        FieldDoc{"support_h_per_cm2", "removing support and its scars", kAssumed, 0, 100});
+  visit(cost.first_layer_failure_ratio,
+        FieldDoc{"first_layer_failure_ratio", "share of prints lost at the first layer", kAssumed,
+                 0, 0.9});
+  visit(cost.failure_per_h,
+        FieldDoc{"failure_per_h", "rate of failures while printing", kAssumed, 0, 1});
+  visit(cost.failure_h,
+        FieldDoc{"failure_h", "your own time a failed print costs", kAssumed, 0, 100});
 }
 
 /// The weights of a preset; an unknown name gives nothing. "table" is 0.02 / 0.002 h/cm, 0.5 h a

@@ -18,8 +18,9 @@ struct PrintSettings {
   double fill_ratio = 0.15;
   double brim_mm = 0;
   bool has_support = true;
-  double support_angle_deg = 45;  ///< faces flatter than this from the horizontal, facing down, get support
-  double support_ratio = 0.15;    ///< share of the supported column that is plastic
+  double support_angle_deg =
+      45;  ///< faces flatter than this from the horizontal, facing down, get support
+  double support_ratio = 0.15;  ///< share of the supported column that is plastic
   double nominal_mm_per_s = 50;
   std::optional<double> outer_wall_mm_per_s, inner_wall_mm_per_s, solid_fill_mm_per_s,
       top_skin_mm_per_s, sparse_fill_mm_per_s;
@@ -36,29 +37,46 @@ struct PrintSettings {
 };
 
 template <class Settings, class Visitor>
-  requires same_settings<Settings, PrintSettings>
+requires same_settings<Settings, PrintSettings>
 void describe(Settings& print, Visitor&& visit) {
   constexpr std::string_view kAssumed = "assumption";
   visit(print.layer_mm, FieldDoc{"layer_mm", "layer height", kAssumed, 0.04, 1.5});
-  visit(print.first_layer_mm, FieldDoc{"first_layer_mm", "height of the first layer", kAssumed, 0.04, 1.5});
+  visit(print.first_layer_mm,
+        FieldDoc{"first_layer_mm", "height of the first layer", kAssumed, 0.04, 1.5});
   visit(print.line_width_mm, FieldDoc{"line_width_mm", "width of one line", kAssumed, 0.1, 3});
   visit(print.wall_count, FieldDoc{"wall_count", "lines around each layer", kAssumed, 1, 100});
   visit(print.top_layers, FieldDoc{"top_layers", "solid layers under a top", kAssumed, 0, 1000});
-  visit(print.bottom_layers, FieldDoc{"bottom_layers", "solid layers over a bottom", kAssumed, 0, 1000});
-  visit(print.fill_ratio, FieldDoc{"fill_ratio", "share of the inside that is filled, 0 to 1", kAssumed, 0, 1});
-  visit(print.brim_mm, FieldDoc{"brim_mm", "width of a brim around the first layer", kAssumed, 0, 50});
+  visit(print.bottom_layers,
+        FieldDoc{"bottom_layers", "solid layers over a bottom", kAssumed, 0, 1000});
+  visit(print.fill_ratio,
+        FieldDoc{"fill_ratio", "share of the inside that is filled, 0 to 1", kAssumed, 0, 1});
+  visit(print.brim_mm,
+        FieldDoc{"brim_mm", "width of a brim around the first layer", kAssumed, 0, 50});
   visit(print.has_support, FieldDoc{"has_support", "print support under overhangs", kAssumed});
-  visit(print.support_angle_deg, FieldDoc{"support_angle_deg", "faces flatter than this, facing down, are supported", kAssumed, 0, 90});
-  visit(print.support_ratio, FieldDoc{"support_ratio", "share of a supported column that is plastic", kAssumed, 0.01, 1});
-  visit(print.nominal_mm_per_s, FieldDoc{"nominal_mm_per_s", "the speed the printer is run at", kAssumed, 1, 1000});
-  visit(print.outer_wall_mm_per_s, FieldDoc{"outer_wall_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
-  visit(print.inner_wall_mm_per_s, FieldDoc{"inner_wall_mm_per_s", "empty: 0.8 of nominal", kAssumed, 1, 1000});
-  visit(print.solid_fill_mm_per_s, FieldDoc{"solid_fill_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
-  visit(print.top_skin_mm_per_s, FieldDoc{"top_skin_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
-  visit(print.sparse_fill_mm_per_s, FieldDoc{"sparse_fill_mm_per_s", "empty: nominal", kAssumed, 1, 1000});
-  visit(print.first_layer_mm_per_s, FieldDoc{"first_layer_mm_per_s", "speed of the first layer", kAssumed, 1, 1000});
-  visit(print.shortest_layer_s, FieldDoc{"shortest_layer_s", "a layer takes at least this long", kAssumed, 0, 600});
-  visit(print.slowest_mm_per_s, FieldDoc{"slowest_mm_per_s", "but is never printed slower than this", kAssumed, 0.5, 1000});
+  visit(print.support_angle_deg,
+        FieldDoc{"support_angle_deg", "faces flatter than this, facing down, are supported",
+                 kAssumed, 0, 90});
+  visit(
+      print.support_ratio,
+      FieldDoc{"support_ratio", "share of a supported column that is plastic", kAssumed, 0.01, 1});
+  visit(print.nominal_mm_per_s,
+        FieldDoc{"nominal_mm_per_s", "the speed the printer is run at", kAssumed, 1, 1000});
+  visit(print.outer_wall_mm_per_s,
+        FieldDoc{"outer_wall_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
+  visit(print.inner_wall_mm_per_s,
+        FieldDoc{"inner_wall_mm_per_s", "empty: 0.8 of nominal", kAssumed, 1, 1000});
+  visit(print.solid_fill_mm_per_s,
+        FieldDoc{"solid_fill_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
+  visit(print.top_skin_mm_per_s,
+        FieldDoc{"top_skin_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
+  visit(print.sparse_fill_mm_per_s,
+        FieldDoc{"sparse_fill_mm_per_s", "empty: nominal", kAssumed, 1, 1000});
+  visit(print.first_layer_mm_per_s,
+        FieldDoc{"first_layer_mm_per_s", "speed of the first layer", kAssumed, 1, 1000});
+  visit(print.shortest_layer_s,
+        FieldDoc{"shortest_layer_s", "a layer takes at least this long", kAssumed, 0, 600});
+  visit(print.slowest_mm_per_s,
+        FieldDoc{"slowest_mm_per_s", "but is never printed slower than this", kAssumed, 0.5, 1000});
   visit(print.heating_s, FieldDoc{"heating_s", "heating up", kAssumed, 0, 3600});
 }
 

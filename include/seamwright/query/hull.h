@@ -16,9 +16,9 @@ struct Hull {
 /// Convex hull in space (Qhull). Flat or empty input gives an empty hull. O(n log n).
 Hull convex_hull(std::span<const Vec3> points);
 
-/// Convex hull in the plane, counter-clockwise, no collinear points; near-equal points are snapped to
-/// 1e-7 mm first (unsnapped they made a non-convex outline and false fits). O(n log n).
-/// Source: Andrew's monotone chain, Inf. Process. Lett. 9 (1979) (memory).
+/// Convex hull in the plane, counter-clockwise, no collinear points; near-equal points are snapped
+/// to 1e-7 mm first (unsnapped they made a non-convex outline and false fits). O(n log n). Source:
+/// Andrew's monotone chain, Inf. Process. Lett. 9 (1979) (memory).
 std::vector<Vec2> convex_hull(std::vector<Vec2> points);
 
 }  // namespace seamwright

@@ -15,16 +15,18 @@ enum class SightMode { none, wall, worn, around };
 struct SightOptions {
   SightMode mode = SightMode::none;
   Vec3 worn_side{0, 0, -1};  ///< unit; the wall's or body's side, or the axis for `around`
-  std::optional<Vec3> up;    ///< unit; viewers stand around: half sky, half a band −10…+30° of elevation
-  int rays_per_face = 64;    ///< 16 with `is_smoothed` is the quick way
+  std::optional<Vec3>
+      up;  ///< unit; viewers stand around: half sky, half a band −10…+30° of elevation
+  int rays_per_face = 64;  ///< 16 with `is_smoothed` is the quick way
   bool is_smoothed = false;
   std::uint64_t seed = 1;
 };
 
 /// Sight of every face, 0…1: the share of the world outside that sees it, the worn side blocked.
-/// Deterministic on any thread count. Errors: "cancelled". Cost: 64 rays a face, 89 k faces about 1 s
-/// on two cores. Source: the project's own measurements (SIGHT).
-Result<std::vector<double>> face_sight(const Solid& solid, const SightOptions& options = {}, const Run& run = {});
+/// Deterministic on any thread count. Errors: "cancelled". Cost: 64 rays a face, 89 k faces about 1
+/// s on two cores. Source: the project's own measurements (SIGHT).
+Result<std::vector<double>> face_sight(const Solid& solid, const SightOptions& options = {},
+                                       const Run& run = {});
 
 /// A guess of how the part is worn, to be shown and confirmed, never applied in silence.
 struct WornGuess {

@@ -14,8 +14,8 @@ namespace seamwright {
 
 enum class Effort : std::uint8_t { quick, normal, thorough };
 
-/// What the search asks of higher rooms about a piece: extra hours and a print time. `job` hands the
-/// implementation in. Must be pure and safe to call from many threads.
+/// What the search asks of higher rooms about a piece: extra hours and a print time. `job` hands
+/// the implementation in. Must be pure and safe to call from many threads.
 struct PieceJudge {
   /// Print seconds of a posed piece; empty: print time is not counted.
   std::function<double(const Solid&, const Pose&)> print_s;
@@ -27,8 +27,9 @@ struct PlanOptions {
   Poses poses = Poses::standing;
   Effort effort = Effort::normal;
   std::uint64_t seed = 1;
-  std::vector<Plane> locked;            ///< seams the plan must start from, in order
-  std::vector<std::vector<Vec3>> channel_paths;  ///< centre lines that seams cross squarely and do not run along
+  std::vector<Plane> locked;  ///< seams the plan must start from, in order
+  std::vector<std::vector<Vec3>>
+      channel_paths;  ///< centre lines that seams cross squarely and do not run along
   std::size_t most_pieces = 400;
 };
 
@@ -46,20 +47,22 @@ struct PlannedSeams {
   SeamPlan plan;
   std::vector<SeamCost> seam_costs;  ///< in the order of plan.seams
   std::vector<PlannedPiece> pieces;
-  double maker_h = 0;                ///< the objective J
-  std::size_t piece_lower_bound = 1; ///< no plan has fewer pieces
-  std::string bound_reason;          ///< which bound binds: "volume", "diameter", …
-  bool is_complete = true;           ///< false when the search was cut short
+  double maker_h = 0;                 ///< the objective J
+  std::size_t piece_lower_bound = 1;  ///< no plan has fewer pieces
+  std::string bound_reason;           ///< which bound binds: "volume", "diameter", …
+  bool is_complete = true;            ///< false when the search was cut short
 };
 
-/// The plan with the least maker hours that was found: every piece fits a printer in its pose, judged
-/// on the full mesh. `face_sight` has one value a face of `part`. Budgeted by evaluations, so the same
-/// input, options and seed give the same plan on any thread count. Errors: "no-plan" with the reason,
-/// "cancelled". Cost: 15 s at 89 k faces, normal effort, two cores.
+/// The plan with the least maker hours that was found: every piece fits a printer in its pose,
+/// judged on the full mesh. `face_sight` has one value a face of `part`. Budgeted by evaluations,
+/// so the same input, options and seed give the same plan on any thread count. Errors: "no-plan"
+/// with the reason, "cancelled". Cost: 15 s at 89 k faces, normal effort, two cores.
 Result<PlannedSeams> plan_seams(const Solid& part, std::span<const double> face_sight,
-                                const PlanOptions& options, const PieceJudge& judge = {}, const Run& run = {});
+                                const PlanOptions& options, const PieceJudge& judge = {},
+                                const Run& run = {});
 
 /// A lower bound on the number of pieces of any plan, and why. O(n log n).
-std::pair<std::size_t, std::string> piece_lower_bound(const Solid& part, std::span<const Printer> printers);
+std::pair<std::size_t, std::string> piece_lower_bound(const Solid& part,
+                                                      std::span<const Printer> printers);
 
 }  // namespace seamwright
