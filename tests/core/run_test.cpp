@@ -6,13 +6,13 @@ namespace seamwright {
 namespace {
 
 TEST(Run, IsNeverCancelledByDefault) {
-  EXPECT_FALSE(Run{}.should_finish());
-  EXPECT_FALSE(Run{}.should_stop());
+  EXPECT_FALSE(seamwright::Run{}.should_finish());
+  EXPECT_FALSE(seamwright::Run{}.should_stop());
 }
 
 TEST(Run, TellsFinishFromStop) {
   std::atomic<Cancel> flag{Cancel::finish};
-  const Run run{.cancel = &flag};
+  const seamwright::Run run{.cancel = &flag};
   EXPECT_TRUE(run.should_finish());
   EXPECT_FALSE(run.should_stop());
   flag = Cancel::stop;
@@ -22,7 +22,7 @@ TEST(Run, TellsFinishFromStop) {
 
 TEST(Run, ReportsToItsListener) {
   double heard = 0;
-  const Run run{.progress = [&](double share) { heard = share; }};
+  const seamwright::Run run{.progress = [&](double share) { heard = share; }};
   run.report(0.25);
   EXPECT_EQ(heard, 0.25);
 }
