@@ -1,7 +1,9 @@
 #pragma once
 
+#include <array>
 #include <optional>
-#include <string>
+#include <string_view>
+#include <utility>
 
 #include "seamwright/core/vec.h"
 #include "seamwright/cut/seam_plan.h"
@@ -10,6 +12,10 @@
 namespace seamwright {
 
 enum class Poses : std::uint8_t { standing, tilted };
+
+constexpr std::array<std::pair<std::string_view, Poses>, 2> names(Poses) {
+  return {{{"standing", Poses::standing}, {"tilted", Poses::tilted}}};
+}
 
 /// What the piece stands on, in order of preference.
 enum class Foot : std::uint8_t { joint_face, flat_side, supports, tilted };

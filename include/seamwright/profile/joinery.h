@@ -1,12 +1,23 @@
 #pragma once
 
-#include <string>
+#include <array>
+#include <string_view>
+#include <utility>
 
 #include "seamwright/core/describe.h"
 
 namespace seamwright {
 
 enum class KeyKind { dowel, pin, tongue, lap, strap, none };
+
+constexpr std::array<std::pair<std::string_view, KeyKind>, 6> names(KeyKind) {
+  return {{{"dowel", KeyKind::dowel},
+           {"pin", KeyKind::pin},
+           {"tongue", KeyKind::tongue},
+           {"lap", KeyKind::lap},
+           {"strap", KeyKind::strap},
+           {"none", KeyKind::none}}};
+}
 
 /// How pieces are joined. `[joints]` in the job file. Clearances are per side and belong to the
 /// printer; assumptions until the printed gauge piece says better.

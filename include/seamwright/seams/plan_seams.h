@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <span>
 #include <string>
@@ -13,6 +14,10 @@
 namespace seamwright {
 
 enum class Effort : std::uint8_t { quick, normal, thorough };
+
+constexpr std::array<std::pair<std::string_view, Effort>, 3> names(Effort) {
+  return {{{"quick", Effort::quick}, {"normal", Effort::normal}, {"thorough", Effort::thorough}}};
+}
 
 /// What the search asks of higher rooms about a piece: extra hours and a print time. `job` hands
 /// the implementation in. Must be pure and safe to call from many threads.

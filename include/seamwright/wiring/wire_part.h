@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/core/describe.h"
 #include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
 
@@ -18,6 +19,19 @@ struct WireSpec {
   std::vector<std::string> conductors;  ///< "2xAWG26"
   double wall_mm = 1.2;                 ///< plastic kept between bore and skin
 };
+
+template <class Settings, class Visitor>
+requires same_settings<Settings, WireSpec>
+void describe(Settings& wire, Visitor&& visit) {
+  visit(wire.name, FieldDoc{"name", "what you call the wire", "yours"});
+  visit(wire.from, FieldDoc{"from", "point on or outside the skin where it enters", "yours"});
+  visit(wire.to, FieldDoc{"to", "point on or outside the skin where it leaves", "yours"});
+  visit(wire.via, FieldDoc{"via", "points it must pass, in order", "yours"});
+  visit(wire.diameter_mm, FieldDoc{"diameter_mm", "of the bore; empty: from the conductors",
+                                   "computed from the bundle", 0.5, 60});
+  visit(wire.conductors, FieldDoc{"conductors", "count and gauge, as \"2xAWG26\"", "yours"});
+  visit(wire.wall_mm, FieldDoc{"wall_mm", "plastic kept round the bore", "assumption", 0.4, 20});
+}
 
 struct Channel {
   std::string name;

@@ -1,0 +1,195 @@
+#include "seamwright/job/job_file.h"
+
+#include <fmt/format.h>
+
+#include "job/field_reader.h"
+
+namespace seamwright {
+namespace {
+
+using job_detail::FieldReader;
+using job_detail::place;
+
+const std::vector<std::string> kSections{"part",   "printer", "material", "print", "cost",
+                                         "joints", "search",  "wire",     "lock"};
+// Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
+const std::vector<std::string> kLater{"pocket", "spar",   "trough", "show", "hide",
+                                      "forbid", "prefer", "bag",    "mount"};
+
+template <class Settings>
+Status read_table(Settings& settings, const toml::table& table, const std::string& file,
+                  const std::string& section) {
+  FieldReader reader(table, file, section);
+  describe(settings, reader);
+  return reader.finish();
+}
+
+/// `[section]`: one table.
+template <class Settings>
+Status read_section(Settings& settings, const toml::table& root, const std::string& key,
+                    const std::string& file) {
+  const toml::node* node = root.get(key);
+  if (node == nullptr) return ok();
+  if (!node->is_table())
+    return Error{"job-bad-value",
+                 fmt::format("{}: write [{}] once, in single brackets", place(file, *node), key)};
+  return read_table(settings, *node->as_table(), file, "[" + key + "]");
+}
+
+/// `[[section]]`: a list of tables, each over the defaults.
+template <class Settings>
+Status read_list(std::vector<Settings>& list, const toml::table& root, const std::string& key,
+                 const std::string& file) {
+  const toml::node* node = root.get(key);
+  if (node == nullptr) return ok();
+  const toml::array* array = node->as_array();
+  if (array == nullptr)
+    return Error{"job-bad-value",
+                 fmt::format("{}: write [[{}]], in double brackets", place(file, *node), key)};
+  list.clear();
+  for (const toml::node& entry : *array) {
+    if (!entry.is_table())
+      return Error{"job-bad-value",
+                   fmt::format("{}: [[{}]] holds keys and values", place(file, entry), key)};
+    list.emplace_back();
+    const Status status = read_table(list.back(), *entry.as_table(), file, "[[" + key + "]]");
+    if (!status) return status.error();
+  }
+  return ok();
+}
+
+Status check_sections(const toml::table& root, const std::string& file) {
+  for (const auto& [key, node] : root) {
+    const std::string word(key.str());
+    if (std::find(kSections.begin(), kSections.end(), word) != kSections.end()) continue;
+    if (std::find(kLater.begin(), kLater.end(), word) != kLater.end()) {
+      return Error{"job-unknown-key",
+                   fmt::format("{}: [{}] is planned but not built in this version; take it out",
+                               place(file, node), word)};
+    }
+    return Error{"job-unknown-key",
+                 fmt::format("{}: no section or key \"{}\"; the nearest one is [{}]",
+                             place(file, node), word, job_detail::nearest_word(word, kSections))};
+  }
+  return ok();
+}
+
+/// The preset comes first, so that single weights lie over it.
+Status read_cost(CostWeights& cost, const toml::table& root, const std::string& file) {
+  const toml::node_view<const toml::node> named = root["cost"]["weights"];
+  if (const auto word = named.value<std::string>()) {
+    const auto preset = preset_weights(*word);
+    if (!preset) {
+      return Error{"job-bad-value",
+                   fmt::format("{}: [cost] weights = \"{}\": give raw, painted, show or table",
+                               place(file, *named.node()), *word)};
+    }
+    cost = *preset;
+  }
+  return read_section(cost, root, "cost", file);
+}
+
+/// The job's own rules, beyond single ranges.
+Status check_rules(const Job& job, const std::string& name) {
+  for (const Printer& printer : job.printers) {
+    const Vec3 usable = printer.usable_mm();
+    if (std::min({usable.x, usable.y, usable.z}) < 10) {
+      return Error{"job-bad-value",
+                   fmt::format("{}: printer \"{}\" has less than 10 mm left inside its margins",
+                               name, printer.name)};
+    }
+  }
+  for (const LockChoice& lock : job.locks) {
+    if (norm(lock.normal) < 1e-9)
+      return Error{"job-bad-value", name + ": [[lock]] normal is the zero vector"};
+  }
+  return ok();
+}
+
+/// A describe() visitor that writes one settings struct as commented TOML.
+class FieldWriter {
+ public:
+  explicit FieldWriter(std::string& out) : out_(out) {}
+  template <class Field>
+  void operator()(const Field& field, const FieldDoc& doc) {
+    const std::string value = text(field);
+    const std::string line =
+        value.empty() ? fmt::format("# {} =", doc.key) : fmt::format("{} = {}", doc.key, value);
+    out_ += fmt::format("{:<40} # {} ({})\n", line, doc.help, doc.source);
+  }
+
+ private:
+  static std::string text(double value) {
+    const std::string digits = fmt::format("{}", value);
+    return digits.find_first_of(".einf") == std::string::npos ? digits + ".0" : digits;
+  }
+  static std::string text(int value) { return fmt::format("{}", value); }
+  static std::string text(bool value) { return value ? "true" : "false"; }
+  static std::string text(const std::string& value) {
+    if (value.empty()) return "";
+    std::ostringstream out;
+    out << toml::value<std::string>(value);
+    return out.str();
+  }
+  static std::string text(const Vec3& p) {
+    return fmt::format("[{}, {}, {}]", text(p.x), text(p.y), text(p.z));
+  }
+  static std::string text(const std::optional<double>& value) { return value ? text(*value) : ""; }
+  template <class Item>
+  static std::string text(const std::vector<Item>& items) {
+    std::string list;
+    for (const Item& item : items) list += (list.empty() ? "" : ", ") + text(item);
+    return "[" + list + "]";
+  }
+  template <named_enum E>
+  static std::string text(E value) {
+    return fmt::format("\"{}\"", name_of(value));
+  }
+  std::string& out_;
+};
+
+template <class Settings>
+void write_section(std::string& out, const std::string& heading, const Settings& settings) {
+  out += fmt::format("\n{}\n", heading);
+  describe(settings, FieldWriter(out));
+}
+
+}  // namespace
+
+Result<Job> read_job(std::string_view toml, const std::string& name) {
+  const toml::parse_result parsed = toml::parse(toml, std::string_view(name));
+  if (!parsed) {
+    return Error{"job-syntax", fmt::format("{}:{}: {}", name, parsed.error().source().begin.line,
+                                           parsed.error().description())};
+  }
+  const toml::table& root = parsed.table();
+  Job job;
+  for (const Status& status :
+       {check_sections(root, name), read_section(job.part, root, "part", name),
+        read_list(job.printers, root, "printer", name),
+        read_section(job.material, root, "material", name),
+        read_section(job.print, root, "print", name), read_cost(job.cost, root, name),
+        read_section(job.joinery, root, "joints", name),
+        read_section(job.search, root, "search", name), read_list(job.wires, root, "wire", name),
+        read_list(job.locks, root, "lock", name), check_rules(job, name)}) {
+    if (!status) return status.error();
+  }
+  return job;
+}
+
+std::string write_job(const Job& job) {
+  std::string out =
+      "# A seamwright job: every choice of one run. Leave out what you don't care for.\n";
+  write_section(out, "[part]", job.part);
+  for (const Printer& printer : job.printers) write_section(out, "[[printer]]", printer);
+  write_section(out, "[material]", job.material);
+  write_section(out, "[print]", job.print);
+  write_section(out, "[cost]", job.cost);
+  write_section(out, "[joints]", job.joinery);
+  write_section(out, "[search]", job.search);
+  for (const WireSpec& wire : job.wires) write_section(out, "[[wire]]", wire);
+  for (const LockChoice& lock : job.locks) write_section(out, "[[lock]]", lock);
+  return out;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,123 @@
+#include "seamwright/job/job_file.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+namespace seamwright {
+namespace {
+
+using ::testing::HasSubstr;
+
+Error error_of(std::string_view toml) {
+  const Result<Job> job = read_job(toml, "beetle.toml");
+  return job ? Error{"none", ""} : job.error();
+}
+
+TEST(JobFile, KeysThatAreLeftOutKeepTheirDefaults) {
+  const Job job = *read_job("[print]\nlayer_mm = 0.28\n", "beetle.toml");
+  EXPECT_EQ(job.print.layer_mm, 0.28);
+  EXPECT_EQ(job.print.wall_count, PrintSettings{}.wall_count);
+  ASSERT_EQ(job.printers.size(), 1u);
+}
+
+TEST(JobFile, SingleWeightsLieOverThePreset) {
+  const Job job = *read_job("[cost]\npiece_h = 0.75\nweights = \"raw\"\n", "beetle.toml");
+  EXPECT_EQ(job.cost.piece_h, 0.75);
+  EXPECT_EQ(job.cost.shown_h_per_cm, 0.02);
+}
+
+TEST(JobFile, ReadsWiresPrintersAndLocksAsLists) {
+  const Job job = *read_job(R"(
+[[printer]]
+name = "left"
+room_mm = [180, 180, 180]
+[[printer]]
+name = "right"
+room_mm = [220, 220.5, 250]
+[[wire]]
+name = "antenna"
+from = [0, 0, 0]
+to = [10, 0, 0]
+via = [[5, 5, 5]]
+conductors = ["2xAWG26"]
+[[lock]]
+normal = [1, 0, 0]
+offset_mm = 12
+)",
+                            "beetle.toml");
+  ASSERT_EQ(job.printers.size(), 2u);
+  EXPECT_EQ(job.printers[1].room_mm.y, 220.5);
+  ASSERT_EQ(job.wires.size(), 1u);
+  EXPECT_EQ(job.wires[0].via, (std::vector<Vec3>{{5, 5, 5}}));
+  EXPECT_FALSE(job.wires[0].diameter_mm);
+  EXPECT_EQ(job.locks[0].offset_mm, 12);
+}
+
+TEST(JobFile, UnknownKeysNameTheNearestOneAndTheLine) {
+  const Error error = error_of("[print]\n\nlayr_mm = 0.2\n");
+  EXPECT_EQ(error.code, "job-unknown-key");
+  EXPECT_THAT(error.message, HasSubstr("beetle.toml:3"));
+  EXPECT_THAT(error.message, HasSubstr("\"layer_mm\""));
+  EXPECT_THAT(error_of("[prnter]\nname = \"a\"\n").message, HasSubstr("[printer]"));
+}
+
+TEST(JobFile, BadValuesNameTheKeyAndItsRange) {
+  const Error error = error_of("[[printer]]\nnozzle_mm = 0\n");
+  EXPECT_EQ(error.code, "job-bad-value");
+  EXPECT_THAT(error.message, HasSubstr("beetle.toml:2"));
+  EXPECT_THAT(error.message, HasSubstr("nozzle_mm"));
+  EXPECT_THAT(error.message, HasSubstr("0.1 to 2"));
+}
+
+TEST(JobFile, RefusesWrongTypesNansAndShapes) {
+  for (const char* bad :
+       {"[print]\nlayer_mm = \"thin\"\n", "[print]\nlayer_mm = nan\n",
+        "[print]\nwall_count = 2.5\n", "[[printer]]\nroom_mm = [1, 2]\n",
+        "[printer]\nname = \"a\"\n", "[[print]]\nlayer_mm = 0.2\n", "[joints]\nkey = \"nail\"\n",
+        "[cost]\nweights = \"gold\"\n", "[[lock]]\nnormal = [0, 0, 0]\n",
+        "[[printer]]\nroom_mm = [100, 100, 100]\nmargin_mm = 48\n"}) {
+    EXPECT_EQ(error_of(bad).code, "job-bad-value") << bad;
+  }
+}
+
+TEST(JobFile, SectionsOfLaterRoomsAreRefusedByName) {
+  EXPECT_THAT(error_of("[[pocket]]\nname = \"eye\"\n").message, HasSubstr("not built"));
+}
+
+TEST(JobFile, SyntaxErrorsNameTheLine) {
+  const Error error = error_of("[print]\nlayer_mm = \n");
+  EXPECT_EQ(error.code, "job-syntax");
+  EXPECT_THAT(error.message, HasSubstr("beetle.toml:2"));
+}
+
+TEST(JobFile, WrittenJobsReadBackTheSame) {
+  Job job;
+  job.part.file = "carapace \"left\".stl";
+  job.printers.push_back(Printer{.name = "tall", .room_mm = {200, 200, 400}});
+  job.print.sparse_fill_mm_per_s = 77.25;
+  job.wires.push_back({.name = "glow",
+                       .from = {1, 2, 3},
+                       .to = {4, 5, 6},
+                       .via = {{7, 8, 9}},
+                       .diameter_mm = 4.5,
+                       .conductors = {"2xAWG26"}});
+  job.locks.push_back({{0, 1, 0}, -4});
+  const std::string text = write_job(job);
+  const Result<Job> back = read_job(text, "written.toml");
+  ASSERT_TRUE(back) << back.error().message << '\n' << text;
+  EXPECT_EQ(write_job(*back), text);
+  EXPECT_EQ(back->part.file, job.part.file);
+  EXPECT_EQ(back->print.sparse_fill_mm_per_s, 77.25);
+  EXPECT_EQ(back->wires[0].diameter_mm, 4.5);
+}
+
+TEST(JobFile, EveryKeyOfTheDefaultJobIsWrittenWithItsHelp) {
+  const std::string text = write_job(Job{});
+  for (const char* key : {"acceleration_mm_per_s2", "shrink_ratio", "fill_ratio", "shown_h_per_cm",
+                          "slide_clearance_mm", "effort"}) {
+    EXPECT_THAT(text, HasSubstr(key));
+  }
+}
+
+}  // namespace
+}  // namespace seamwright
