@@ -13,5 +13,5 @@ seamwright_room(days LINK seamwright_printing)
 seamwright_room(wear LINK seamwright_joints)
 seamwright_room(handoff LINK seamwright_wiring seamwright_seams seamwright_joints seamwright_printing seamwright_days seamwright_wear
   PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json)
-seamwright_room(job LINK seamwright_handoff PRIVATE tomlplusplus::tomlplusplus OpenSSL::Crypto)
+seamwright_room(job LINK seamwright_handoff PRIVATE OpenSSL::Crypto)
 seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nlohmann_json)

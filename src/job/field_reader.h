@@ -1,5 +1,7 @@
 #pragma once
 
+// Header-only: the packaged library is built with exceptions.
+#define TOML_HEADER_ONLY 1
 #define TOML_EXCEPTIONS 0
 #include <toml++/toml.h>
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <sstream>
+
 #include "job/field_reader.h"
 
 namespace seamwright {
