@@ -1,0 +1,197 @@
+#include "pose/foot_search.h"
+
+#include "pose/outline.h"
+
+namespace seamwright::pose_detail {
+namespace {
+
+Misfit misfit_of(const Footing& footing, Foot foot, const Limits& limits, double excess_mm) {
+  const double contact_mm2 =
+      footing.contact_mm2 + (foot == Foot::supports ? footing.propped_mm2 : 0);
+  return {std::max(excess_mm, 0.0), std::max(limits.tip_deg - footing.tip_angle.degrees(), 0.0),
+          std::max(limits.contact_mm2 - contact_mm2, 0.0),
+          std::max(footing.slenderness_ratio - limits.slender_ratio, 0.0)};
+}
+
+/// By how much an outline and a height are too large for a room, and the turn; within the tolerance
+/// is not too large.
+struct Excess {
+  Turn turn;
+  double excess_mm = 0;
+};
+Excess excess_of(std::span<const Vec2> outline, double height_mm, Vec3 room) {
+  const Turn turn = best_turn(outline, room.x, room.y);
+  const double excess_mm = std::max(height_mm - room.z, -turn.spare_mm);
+  return {turn, excess_mm <= kFitTolerance_mm ? 0 : excess_mm};
+}
+
+/// The piece turned and laid with its box's low corner at the origin, or nothing when any of its
+/// points leaves the room after all.
+std::optional<Pose> laid_down(const Solid& solid, const Footing& footing, Vec2 along, Vec3 room) {
+  Pose pose;
+  const Vec3 up = -footing.down;
+  const Vec3 x = normalized(footing.u * along.x + footing.v * along.y);
+  pose.bed_from_part.rows = {x, cross(up, x), up};
+  Box3 box;
+  for (const Vec3 p : solid.points()) box.extend(pose.bed_from_part.rotate(p));
+  pose.size_mm = box.size();
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    if (pose.size_mm[axis] > room[axis] + kFitTolerance_mm) return std::nullopt;
+  }
+  pose.bed_from_part.shift = -box.low;
+  pose.contact_mm2 = footing.contact_mm2;
+  pose.tip_angle = footing.tip_angle;
+  pose.slenderness_ratio = footing.slenderness_ratio;
+  pose.support_mm2 = footing.support_mm2;
+  return pose;
+}
+
+/// One search through the feet of a solid for rooms, shared by best() and all(): every candidate is
+/// measured and either kept as a pose or as the least misfit.
+class FootSearch {
+ public:
+  FootSearch(ProbeMemory& memory, std::span<const Vec3> rooms, bool stops_at_first)
+      : memory_(memory), rooms_(rooms), stops_at_first_(stops_at_first) {}
+
+  FoundFeet run(Foot last) {
+    for (const Candidate& face : memory_.joint_faces) {
+      if (!is_done()) try_foot(face, Foot::joint_face);
+    }
+    if (last >= Foot::flat_side && !is_done()) try_flat_sides();
+    if (last >= Foot::supports && found_.poses.empty()) try_supports();
+    if (!has_misfit_ && found_.poses.empty()) look_around();
+    return std::move(found_);
+  }
+
+ private:
+  bool is_done() const { return stops_at_first_ && !found_.poses.empty(); }
+
+  void try_flat_sides() {
+    for (const Candidate& side : memory_.find_flat_sides()) {
+      if (is_done()) return;
+      try_foot(side, Foot::flat_side);
+    }
+  }
+
+  void try_supports() {
+    for (const Candidate& face : memory_.joint_faces) {
+      if (is_done()) return;
+      try_foot(face, Foot::supports);
+    }
+    const HullFeet& hull = memory_.find_hull();
+    const Candidate* nearest = nullptr;
+    double nearest_mm = std::numeric_limits<double>::infinity();
+    for (const Candidate& facet : hull.facets) {
+      if (is_done()) return;
+      const double excess_mm = hull_excess(hull, facet.down);
+      if (excess_mm == 0) {
+        try_foot(facet, Foot::supports);
+      } else if (excess_mm < nearest_mm) {
+        nearest_mm = excess_mm;
+        nearest = &facet;
+      }
+    }
+    if (nearest != nullptr && found_.poses.empty()) try_foot(*nearest, Foot::supports);
+  }
+
+  /// For a solid without feet: how far its best box side is from being one.
+  void look_around() {
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      Vec3 down;
+      for (const double sign : {-1.0, 1.0}) {
+        down[axis] = sign;
+        Footing footing = memory_.maker.look(down);
+        memory_.maker.weigh(footing, false);
+        Misfit misfit = least_misfit(footing, Foot::flat_side);
+        misfit.contact_deficit_mm2 =
+            std::max(misfit.contact_deficit_mm2,
+                     memory_.rules.least_flat_side_mm2 - footing.skin_contact_mm2);
+        note(misfit);
+      }
+    }
+  }
+
+  double hull_excess(const HullFeet& hull, Vec3 down) {
+    const Vec3 u = any_perpendicular(-down), v = cross(-down, u);
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    flat_.clear();
+    for (const Vec3 p : hull.points) {
+      flat_.push_back({dot(u, p), dot(v, p)});
+      low = std::min(low, dot(down, p));
+      high = std::max(high, dot(down, p));
+    }
+    const std::vector<Vec2> outline = outline_of(flat_);
+    double least = std::numeric_limits<double>::infinity();
+    for (const Vec3 room : rooms_)
+      least = std::min(least, excess_of(outline, high - low, room).excess_mm);
+    return least;
+  }
+
+  void try_foot(const Candidate& candidate, Foot foot) {
+    Footing footing = memory_.maker.look(candidate.down);
+    const bool is_undercut =
+        candidate.seam && footing.bed_mm - candidate.level_mm > kContactReach_mm;
+    if (foot == Foot::supports && candidate.seam && !is_undercut) return;
+    memory_.maker.weigh(footing, foot == Foot::supports);
+    if (foot == Foot::flat_side && footing.skin_contact_mm2 < memory_.rules.least_flat_side_mm2)
+      return;
+    if (foot == Foot::joint_face && is_undercut) return note(least_misfit(footing, foot));
+    for (std::size_t room = 0; room < rooms_.size(); ++room) {
+      if (keep(footing, foot, candidate, room)) return;
+    }
+  }
+
+  /// Keeps the pose when it fits the room and holds the rules, else notes the misfit.
+  bool keep(const Footing& footing, Foot foot, const Candidate& candidate, std::size_t room) {
+    const Excess excess = excess_of(footing.outline, footing.height_mm, rooms_[room]);
+    const Misfit misfit = misfit_of(footing, foot, memory_.limits, excess.excess_mm);
+    if (!misfit.is_none()) {
+      note(misfit);
+      return false;
+    }
+    std::optional<Pose> pose =
+        laid_down(*memory_.facts.solid, footing, excess.turn.along, rooms_[room]);
+    if (!pose) {
+      note({.excess_mm = kFitTolerance_mm});
+      return false;
+    }
+    pose->foot = foot;
+    if (foot == Foot::joint_face) pose->foot_seam = candidate.seam;
+    pose->is_stable = true;
+    if (found_.poses.empty()) found_.room = room;
+    found_.poses.push_back(*pose);
+    return true;
+  }
+
+  Misfit least_misfit(const Footing& footing, Foot foot) const {
+    Misfit least;
+    for (std::size_t room = 0; room < rooms_.size(); ++room) {
+      const double excess_mm =
+          excess_of(footing.outline, footing.height_mm, rooms_[room]).excess_mm;
+      const Misfit misfit = misfit_of(footing, foot, memory_.limits, excess_mm);
+      if (room == 0 || misfit.penalty_h() < least.penalty_h()) least = misfit;
+    }
+    return least;
+  }
+  void note(const Misfit& misfit) {
+    if (has_misfit_ && misfit.penalty_h() >= found_.least.penalty_h()) return;
+    found_.least = misfit;
+    has_misfit_ = true;
+  }
+
+  ProbeMemory& memory_;
+  std::span<const Vec3> rooms_;
+  bool stops_at_first_;
+  FoundFeet found_;
+  bool has_misfit_ = false;
+  std::vector<Vec2> flat_;
+};
+
+}  // namespace
+
+FoundFeet search_feet(ProbeMemory& memory, std::span<const Vec3> rooms, Foot last,
+                      bool stops_at_first) {
+  return FootSearch(memory, rooms, stops_at_first).run(last);
+}
+
+}  // namespace seamwright::pose_detail
