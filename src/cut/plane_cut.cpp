@@ -1,0 +1,215 @@
+#include "seamwright/cut/plane_cut.h"
+
+#include <fmt/format.h>
+
+#include <map>
+#include <utility>
+
+#include "cut/cap_fill.h"
+#include "cut/plane_split.h"
+
+namespace seamwright {
+namespace {
+
+using namespace cut_detail;
+
+constexpr std::uint32_t kUnused = 0xffffffffU;
+
+/// The cap in terms of the split's plane points, grown by the points the fill made.
+struct Cap {
+  std::vector<Vec3> points;
+  std::vector<std::array<std::uint32_t, 3>> triangles;  ///< counter-clockwise against the normal
+  std::vector<std::uint32_t> same_as;                   ///< empty: no two coincide
+  std::map<std::pair<std::uint32_t, std::uint32_t>, std::vector<std::uint32_t>> chains;
+};
+
+/// Fills the section. Only points on open edges take part; the fill's numbering is undone here.
+Cap make_cap(const PlaneSplit& split, const Plane& plane) {
+  const PlaneFrame frame(plane);
+  Cap cap{split.plane_points, {}, {}, {}};
+  std::vector<std::uint32_t> local(split.plane_points.size(), kUnused), global;
+  std::vector<Vec2> flat;
+  std::vector<SectionEdge> edges = split.edges;
+  const auto localize = [&](std::uint32_t& point) {
+    if (local[point] == kUnused) {
+      local[point] = static_cast<std::uint32_t>(global.size());
+      global.push_back(point);
+      flat.push_back(frame.flatten(split.plane_points[point]));
+    }
+    point = local[point];
+  };
+  for (SectionEdge& e : edges) localize(e.from), localize(e.to);
+  CapFill fill = fill_cap(flat, edges);
+  for (std::size_t i = flat.size(); i < fill.points.size(); ++i) {
+    global.push_back(static_cast<std::uint32_t>(cap.points.size()));
+    cap.points.push_back(frame.lift(fill.points[i]));
+  }
+  for (auto& t : fill.triangles)
+    cap.triangles.push_back({global[t[0]], global[t[1]], global[t[2]]});
+  if (!fill.same_as.empty()) {
+    for (std::uint32_t i = 0; i < cap.points.size(); ++i) cap.same_as.push_back(i);
+    for (std::size_t i = 0; i < flat.size(); ++i) cap.same_as[global[i]] = global[fill.same_as[i]];
+  }
+  for (DividedEdge& divided : fill.divided) {
+    for (std::uint32_t& point : divided.between) point = global[point];
+    std::uint32_t from = global[divided.from], to = global[divided.to];
+    if (from > to) {
+      std::swap(from, to);
+      std::reverse(divided.between.begin(), divided.between.end());
+    }
+    cap.chains[{from, to}] = std::move(divided.between);
+  }
+  return cap;
+}
+
+/// Finishes one half: its walls follow the cap's points, then the cap closes it.
+class HalfBuilder {
+ public:
+  HalfBuilder(HalfFaces half, const Cap& cap, Origin cap_origin)
+      : half_(std::move(half)),
+        cap_(cap),
+        cap_origin_(cap_origin),
+        first_(static_cast<std::uint32_t>(half_.points.size())) {}
+
+  void close(bool is_above) {
+    if (!cap_.same_as.empty()) weld();
+    if (!cap_.chains.empty()) divide_walls();
+    for (auto [a, b, c] : cap_.triangles) {
+      if (is_above) std::swap(b, c);
+      half_.triangles.push_back({first_ + a, first_ + b, first_ + c});
+    }
+    half_.origins.resize(half_.triangles.size(), cap_origin_);
+  }
+
+  /// Appends the plane points that are used. `all_used` saves a look at every face.
+  void append_points(bool all_used) {
+    if (all_used) {
+      half_.points.insert(half_.points.end(), cap_.points.begin(), cap_.points.end());
+      return;
+    }
+    std::vector<std::uint32_t> renamed(cap_.points.size(), kUnused);
+    for (HalfTriangle& t : half_.triangles) {
+      for (std::uint32_t& v : t) {
+        if (v < first_) continue;
+        std::uint32_t& name = renamed[v - first_];
+        if (name == kUnused) {
+          name = static_cast<std::uint32_t>(half_.points.size());
+          half_.points.push_back(cap_.points[v - first_]);
+        }
+        v = name;
+      }
+    }
+  }
+
+  bool is_empty() const { return half_.triangles.empty(); }
+
+  double volume_mm3() const {
+    Vec3 about = half_.points.front();
+    double six_times = 0;
+    for (const HalfTriangle& t : half_.triangles) {
+      const Vec3 a = half_.points[t[0]] - about;
+      six_times += dot(a, cross(half_.points[t[1]] - about, half_.points[t[2]] - about));
+    }
+    return six_times / 6;
+  }
+
+  Solid take() {
+    static_assert(sizeof(VertexId) == sizeof(std::uint32_t));
+    std::vector<Triangle> triangles(half_.triangles.size());
+    for (std::size_t f = 0; f < triangles.size(); ++f) {
+      const auto [a, b, c] = half_.triangles[f];
+      triangles[f] = {VertexId{a}, VertexId{b}, VertexId{c}};
+    }
+    return Solid::adopt(std::move(half_.points), std::move(triangles), std::move(half_.origins));
+  }
+
+ private:
+  /// Points that coincide become one, so that cap and walls meet; faces that collapse take
+  /// opposite edges away and leave the half as closed as it was.
+  void weld() {
+    std::size_t kept = 0;
+    for (std::size_t f = 0; f < half_.triangles.size(); ++f) {
+      HalfTriangle t = half_.triangles[f];
+      for (std::uint32_t& v : t) {
+        if (v >= first_) v = first_ + cap_.same_as[v - first_];
+      }
+      if (t[0] == t[1] || t[1] == t[2] || t[2] == t[0]) continue;
+      half_.triangles[kept] = t;
+      half_.origins[kept++] = half_.origins[f];
+    }
+    half_.triangles.resize(kept);
+    half_.origins.resize(kept);
+  }
+
+  /// Divides each face along its edges that the cap divides. Every face at such an edge is treated,
+  /// so edges that had their opposites keep them.
+  void divide_walls() {
+    std::vector<HalfTriangle> triangles;
+    std::vector<Origin> origins;
+    triangles.reserve(half_.triangles.size());
+    origins.reserve(half_.origins.size());
+    for (std::size_t f = 0; f < half_.triangles.size(); ++f) {
+      std::vector<HalfTriangle> open{half_.triangles[f]};
+      while (!open.empty()) {
+        const HalfTriangle t = open.back();
+        open.pop_back();
+        if (fan(t, open)) continue;
+        triangles.push_back(t);
+        origins.push_back(half_.origins[f]);
+      }
+    }
+    half_.triangles = std::move(triangles);
+    half_.origins = std::move(origins);
+  }
+
+  /// Replaces a triangle by a fan over its first divided edge; false when it has none.
+  bool fan(const HalfTriangle& t, std::vector<HalfTriangle>& out) const {
+    for (std::size_t i = 0; i < 3; ++i) {
+      const std::uint32_t from = t[i], to = t[(i + 1) % 3], apex = t[(i + 2) % 3];
+      if (from < first_ || to < first_) continue;
+      const auto found = cap_.chains.find(std::minmax(from - first_, to - first_));
+      if (found == cap_.chains.end()) continue;
+      std::vector<std::uint32_t> chain = found->second;
+      if (from > to) std::reverse(chain.begin(), chain.end());
+      std::uint32_t last = from;
+      chain.push_back(to - first_);
+      for (std::uint32_t point : chain) {
+        const std::uint32_t next = first_ + point;
+        if (next != apex && last != apex) out.push_back({last, next, apex});
+        last = next;
+      }
+      return true;
+    }
+    return false;
+  }
+
+  HalfFaces half_;
+  const Cap& cap_;
+  Origin cap_origin_;
+  std::uint32_t first_;  ///< index of the first plane point
+};
+
+}  // namespace
+
+Result<CutHalves> plane_cut(const Solid& solid, const Plane& plane, SeamId seam) {
+  if (!(std::abs(norm(plane.normal) - 1) < 1e-9) || !std::isfinite(plane.offset_mm)) {
+    return Error{"cut-failed",
+                 fmt::format("a plane with normal ({}, {}, {}) and offset {} mm cuts nothing",
+                             plane.normal.x, plane.normal.y, plane.normal.z, plane.offset_mm)};
+  }
+  PlaneSplit split = split_faces(solid, plane);
+  if (split.below.triangles.empty()) return CutHalves{solid, std::nullopt};
+  if (split.above.triangles.empty()) return CutHalves{std::nullopt, solid};
+  const Cap cap = make_cap(split, plane);
+  const Origin origin{OriginKind::cap, static_cast<std::uint32_t>(seam)};
+  const bool all_used = split.zero_count == 0 && cap.same_as.empty();
+  HalfBuilder above(std::move(split.above), cap, origin),
+      below(std::move(split.below), cap, origin);
+  above.close(true), below.close(false);
+  above.append_points(all_used), below.append_points(all_used);
+  if (above.is_empty() || !(above.volume_mm3() > 0)) return CutHalves{std::nullopt, solid};
+  if (below.is_empty() || !(below.volume_mm3() > 0)) return CutHalves{solid, std::nullopt};
+  return CutHalves{above.take(), below.take()};
+}
+
+}  // namespace seamwright

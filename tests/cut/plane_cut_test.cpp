@@ -1,0 +1,177 @@
+#include "seamwright/cut/plane_cut.h"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "seamwright/core/random.h"
+#include "seamwright/query/mass_properties.h"
+#include "support/soups.h"
+
+namespace seamwright {
+namespace {
+
+using testing::box_solid;
+using testing::box_soup;
+using testing::merged;
+using testing::solid_of;
+
+constexpr SeamId kSeam{5};
+
+double volume_or_zero(const std::optional<Solid>& solid) {
+  return solid ? volume_mm3(*solid) : 0;
+}
+
+/// Every guarantee of plane_cut that can be checked on any input.
+CutHalves checked_cut(const Solid& solid, const Plane& plane) {
+  const auto cut = plane_cut(solid, plane, kSeam);
+  if (!cut) {
+    ADD_FAILURE() << cut.error().message;
+    return {};
+  }
+  double caps_mm2[2] = {0, 0};
+  for (const auto* half : {&cut->above, &cut->below}) {
+    if (!*half) continue;
+    const Solid& s = **half;
+    const bool is_above = half == &cut->above;
+    EXPECT_EQ(find_open_edge(s.points(), s.triangles()).value_or("closed"), "closed");
+    EXPECT_GT(volume_mm3(s), 0);
+    std::vector<bool> used(s.points().size());
+    for (std::size_t f = 0; f < s.face_count(); ++f) {
+      const auto [a, b, c] = s.triangles()[f];
+      EXPECT_TRUE(a != b && b != c && c != a);
+      for (VertexId v : {a, b, c}) used[to_index(v)] = true;
+      if (s.origins()[f] != Origin{OriginKind::cap, static_cast<std::uint32_t>(kSeam)}) continue;
+      caps_mm2[is_above] += dot(s.area_normal(to_id<FaceId>(f)), plane.normal) / 2;
+      for (VertexId v : {a, b, c}) EXPECT_LE(std::abs(plane.distance(s.point(v))), 1.001e-6);
+    }
+    EXPECT_EQ(std::count(used.begin(), used.end(), false), 0);
+    const bool was_divided = cut->above && cut->below;
+    for (Vec3 p : s.points()) {
+      if (was_divided) {
+        EXPECT_GT((is_above ? 1 : -1) * plane.distance(p), -1.001e-6);
+      }
+    }
+  }
+  EXPECT_NEAR(caps_mm2[0], -caps_mm2[1], 1e-9 * (1 + std::abs(caps_mm2[0])));
+  const double whole = volume_mm3(solid);
+  EXPECT_NEAR(volume_or_zero(cut->above) + volume_or_zero(cut->below), whole, 1e-12 * whole);
+  return std::move(cut).value();
+}
+
+TEST(PlaneCut, HalvesABox) {
+  const CutHalves cut = checked_cut(box_solid({0, 0, 0}, {2, 3, 4}), {{0, 0, 1}, 1});
+  EXPECT_NEAR(volume_or_zero(cut.above), 18, 1e-12);
+  EXPECT_NEAR(volume_or_zero(cut.below), 6, 1e-12);
+}
+
+TEST(PlaneCut, LeavesWholeWhatThePlaneMisses) {
+  const Solid box = box_solid({0, 0, 0}, {2, 3, 4});
+  for (double offset_mm : {-1.0, 0.0, 4.0, 5.0}) {
+    const CutHalves cut = checked_cut(box, {{0, 0, 1}, offset_mm});
+    EXPECT_NE(cut.above.has_value(), cut.below.has_value());
+    EXPECT_EQ((cut.above ? cut.above : cut.below)->face_count(), 12u);
+    EXPECT_EQ(cut.above.has_value(), offset_mm <= 0);
+  }
+}
+
+TEST(PlaneCut, CutsThroughCornersAndEdges) {
+  const Solid box = box_solid({0, 0, 0}, {1, 1, 1});
+  for (Vec3 normal : {Vec3{1, 1, 1}, {1, 1, 0}, {1, -1, 0}, {1, 0, -1}, {1, 2, 3}, {1, -1, 1}}) {
+    const Plane plane{normalized(normal), 0};
+    for (Vec3 through : {Vec3{0, 0, 0}, {1, 1, 1}, {1, 0, 0}, {0, 1, 0}, {0.5, 0.5, 0.5}}) {
+      checked_cut(box, {plane.normal, dot(plane.normal, through)});
+    }
+  }
+}
+
+TEST(PlaneCut, GivesAFaceInThePlaneToItsMaterialSide) {
+  // A stair: the tread at z = 1 looks up, so it belongs below.
+  const Solid stair =
+      solid_of(merged({box_soup({0, 0, 0}, {2, 1, 1}), box_soup({0, 0, 1}, {1, 1, 2})}));
+  const CutHalves cut = checked_cut(stair, {{0, 0, 1}, 1});
+  EXPECT_NEAR(volume_or_zero(cut.above), 1, 1e-12);
+  EXPECT_NEAR(volume_or_zero(cut.below), 2, 1e-12);
+}
+
+TEST(PlaneCut, CutsATorusIntoAnnuliAndDiscs) {
+  const Solid torus = solid_of(testing::torus_soup(20, 5, 64, 32));
+  checked_cut(torus, {{0, 0, 1}, 0});
+  checked_cut(torus, {{1, 0, 0}, 0});
+  checked_cut(torus, {{1, 0, 0}, 15});
+  checked_cut(torus, {{1, 0, 0}, 14.99999});
+  checked_cut(torus,
+              {normalized({5, 0, std::sqrt(400 - 25.0)}), 0});  // Villarceau: touching circles
+}
+
+TEST(PlaneCut, CapsTouchingLoops) {
+  const Solid pair =
+      solid_of(merged({box_soup({0, 0, 0}, {1, 1, 1}), box_soup({1, 1, 0}, {2, 2, 1}),
+                       box_soup({1, 0, 0}, {2, 1, 1}), box_soup({2, 0.25, 0}, {3, 0.75, 1})}));
+  const CutHalves cut = checked_cut(pair, {{0, 0, 1}, 0.5});
+  EXPECT_NEAR(volume_or_zero(cut.above), 1.75, 1e-12);
+  for (int i = 0; i < 50; ++i) {
+    Random random(7, static_cast<std::uint64_t>(i));
+    const Vec3 normal = random.direction();
+    checked_cut(pair, {normal, dot(normal, {random.uniform(0, 2), random.uniform(0, 2), 0.5})});
+  }
+}
+
+TEST(PlaneCut, ResolvesSelfCrossingSections) {
+  const Solid pair =
+      solid_of(merged({box_soup({0, 0, 0}, {2, 2, 2}), box_soup({1, 1, -1}, {3, 3, 1})}));
+  for (int i = 0; i < 100; ++i) {
+    Random random(8, static_cast<std::uint64_t>(i));
+    const Vec3 normal = random.direction();
+    checked_cut(pair, {normal, dot(normal, {random.uniform(1, 2), random.uniform(1, 2), 0.5})});
+  }
+  checked_cut(pair, {{0, 0, 1}, 0.5});
+  checked_cut(pair, {{0, 0, 1}, 1});
+  checked_cut(pair, {{0, 0, 1}, 0});
+}
+
+TEST(PlaneCut, KeepsVoids) {
+  const Solid hollow = solid_of(
+      merged({box_soup({0, 0, 0}, {4, 4, 4}), testing::flipped(box_soup({1, 1, 1}, {3, 3, 3}))}));
+  const CutHalves cut = checked_cut(hollow, {{0, 0, 1}, 2});
+  EXPECT_NEAR(volume_or_zero(cut.above), 28, 1e-12);
+  checked_cut(hollow, {{0, 0, 1}, 1});
+  checked_cut(hollow, {{0, 0, 1}, 3});
+  checked_cut(hollow, {{0, 0, 1}, 0.5});
+}
+
+TEST(PlaneCut, RefusesAPlaneWithoutAUnitNormal) {
+  const auto cut = plane_cut(box_solid({0, 0, 0}, {1, 1, 1}), {{0, 0, 2}, 1}, kSeam);
+  ASSERT_FALSE(cut);
+  EXPECT_EQ(cut.error().code, "cut-failed");
+}
+
+TEST(SplitComponents, TellsTouchingBodiesApart) {
+  TriangleSoup soup = merged({box_soup({0, 0, 0}, {1, 1, 1}), box_soup({1, 1, 0}, {2, 2, 1})});
+  for (Triangle& t : soup.triangles) {
+    for (VertexId& v : t) {
+      if (v == VertexId{8}) v = VertexId{3};
+      if (v == VertexId{12}) v = VertexId{7};
+    }
+  }
+  const auto parts = split_components(solid_of(soup));
+  ASSERT_EQ(parts.size(), 2u);
+  for (const Solid& part : parts) EXPECT_NEAR(volume_mm3(part), 1, 1e-12);
+  EXPECT_EQ(parts[0].box().low, (Vec3{0, 0, 0}));
+}
+
+TEST(SplitComponents, NestsVoidsByContainment) {
+  // A body with a void, in it a loose body with a void of its own, and another body beside.
+  const Solid all = solid_of(
+      merged({box_soup({20, 0, 0}, {21, 1, 1}), testing::flipped(box_soup({1, 1, 1}, {9, 9, 9})),
+              box_soup({0, 0, 0}, {10, 10, 10}), testing::flipped(box_soup({4, 4, 4}, {5, 5, 5})),
+              box_soup({3, 3, 3}, {6, 6, 6})}));
+  const auto parts = split_components(all);
+  ASSERT_EQ(parts.size(), 3u);
+  EXPECT_NEAR(volume_mm3(parts[0]), 1000 - 512, 1e-9);
+  EXPECT_NEAR(volume_mm3(parts[1]), 27 - 1, 1e-9);
+  EXPECT_NEAR(volume_mm3(parts[2]), 1, 1e-12);
+}
+
+}  // namespace
+}  // namespace seamwright
