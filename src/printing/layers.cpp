@@ -81,9 +81,11 @@ Buckets fill_buckets(const SweepMesh& mesh, std::span<const double> heights_mm, 
         const double a = mesh.points[mesh.corner(f, 0)].z, b = mesh.points[mesh.corner(f, 1)].z,
                      c = mesh.points[mesh.corner(f, 2)].z;
         // A plane p is crossed when one corner is below (z < p) and one is not: low < p <= high.
-        const auto begin = std::upper_bound(heights_mm.begin(), heights_mm.end(), std::min({a, b, c}));
+        const auto begin =
+            std::upper_bound(heights_mm.begin(), heights_mm.end(), std::min({a, b, c}));
         auto end = begin;
-        for (const double high = std::max({a, b, c}); end != heights_mm.end() && *end <= high;) ++end;
+        for (const double high = std::max({a, b, c}); end != heights_mm.end() && *end <= high;)
+          ++end;
         return Span{static_cast<std::uint32_t>(begin - heights_mm.begin()),
                     static_cast<std::uint32_t>(end - heights_mm.begin())};
       },

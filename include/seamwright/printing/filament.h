@@ -8,7 +8,9 @@ namespace seamwright {
 
 /// Section of the plastic per length of line where neighbouring lines lie `width_mm` apart: what
 /// the printer must push to leave no gaps. (A stadium at the same spacing loses 5 to 16 %.)
-constexpr double line_section_mm2(double width_mm, double height_mm) { return width_mm * height_mm; }
+constexpr double line_section_mm2(double width_mm, double height_mm) {
+  return width_mm * height_mm;
+}
 
 /// Section of one free strand squeezed to `height_mm`: a rectangle with round sides,
 /// (w − h) h + π h²/4. Requires width ≥ height. Source: elementary geometry; a real strand

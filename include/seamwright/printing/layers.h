@@ -16,8 +16,9 @@ struct LayerLoops {
 };
 
 struct Layers {
-  std::vector<LayerLoops> layers;    ///< one a height asked for
-  std::size_t open_chain_count = 0;  ///< chains that ended at a missing neighbour; 0 for every Solid
+  std::vector<LayerLoops> layers;  ///< one a height asked for
+  std::size_t open_chain_count =
+      0;  ///< chains that ended at a missing neighbour; 0 for every Solid
 };
 
 /// The contours of the solid, moved by `bed_from_part`, at each of `heights_mm`. Chained along mesh

@@ -1,33 +1,21 @@
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
+#include "seamwright/printing/lay_lines.h"
+#include "seamwright/printing/line_kind.h"
 #include "seamwright/profile/material.h"
 #include "seamwright/profile/print_settings.h"
 #include "seamwright/profile/printer.h"
 
 namespace seamwright {
 
-/// What a line of plastic is for.
-enum class LineKind : std::uint8_t {
-  outer_wall,
-  inner_wall,
-  gap,
-  solid_fill,
-  top_skin,
-  sparse_fill,
-  support,
-  brim
-};
-inline constexpr std::size_t kLineKindCount = 8;
-
 /// The result of laying every line of a piece and driving it through the motion model.
 struct PrintEstimate {
-  double print_s =
-      0;  ///< with heating, travel, retraction, start and finish, and the printer's fitted factor
+  double print_s = 0;  ///< with heating, travel, retraction, start and finish, and the printer's
+                       ///< fitted factor
   double filament_mm = 0;  ///< of the filament's diameter, support and brim included
   double mass_g = 0;       ///< support and brim included
   double support_g = 0;
@@ -40,10 +28,23 @@ struct PrintEstimate {
 
 /// Slices the solid in bed coordinates (`bed_from_part`, bed at z = 0), lays walls, skins, fill,
 /// support and brim as lines, and drives them through planned motion. Not a volume formula.
-/// Deterministic on any thread count. Errors: "bad-profile" (names the key and its range),
-/// "below-bed", "cancelled". Cost: about 6 ms a layer for a 250 mm figure on two cores.
+/// `time_factor_ratio` scales print_s alone, `mass_factor_ratio` filament_mm, mass_g and support_g;
+/// all other figures are the model's own. Deterministic on any thread count. Errors: "bad-profile"
+/// (names the key and its range), "below-bed", "inside-out", "cancelled". Cost: about 6 ms a layer
+/// for a 250 mm figure on two cores.
 Result<PrintEstimate> estimate_print(const Solid& solid, const Transform& bed_from_part,
                                      const Printer& printer, const Material& material,
                                      const PrintSettings& print, const Run& run = {});
+
+/// The second step of estimate_print alone: times lines laid before, for other speeds, limits or
+/// filament. Requires valid settings. Errors: "cancelled". A few ms a piece.
+Result<PrintEstimate> time_lines(const LaidPiece& piece, const Printer& printer,
+                                 const Material& material, const PrintSettings& print,
+                                 const Run& run = {});
+
+/// Whether the settings make sense, alone and together. Errors: "bad-profile", naming the key, its
+/// value and the allowed range: every field's own range, a line at least as wide as the nozzle, no
+/// layer thicker than the nozzle.
+Status check_profile(const Printer& printer, const Material& material, const PrintSettings& print);
 
 }  // namespace seamwright
