@@ -1,0 +1,231 @@
+#include "joints/key_layout.h"
+
+#include <algorithm>
+#include <cstdint>
+#include <map>
+#include <numbers>
+
+namespace seamwright::joints {
+namespace {
+
+constexpr double kCertainMisfit_mm = 3;
+
+/// The misfit of one turn followed by one shift, both about the region's centre.
+double misfit_of(std::span<const PlacedKey> keys, Vec2 center, double turn_rad, Vec2 shift,
+                 double extra_mm) {
+  const double c = std::cos(turn_rad), s = std::sin(turn_rad);
+  double worst = norm(shift);
+  for (const PlacedKey& key : keys) {
+    const Vec2 from = key.at - center;
+    const Vec2 at = center + Vec2{c * from.x - s * from.y, s * from.x + c * from.y} + shift;
+    double best = std::numeric_limits<double>::infinity();
+    for (const PlacedKey& hole : keys) {
+      best = std::min(
+          best, norm(at - hole.at) + std::max(0.0, key.diameter_mm - hole.diameter_mm - extra_mm));
+    }
+    worst = std::max(worst, best);
+  }
+  return worst;
+}
+
+/// The least misfit over all shifts. The outline's own shift counts, and every term changes by at
+/// most the change of the shift, so the best value is at least half of the unshifted one.
+double best_shift_misfit(std::span<const PlacedKey> keys, Vec2 center, double turn_rad,
+                         double extra_mm) {
+  const double unshifted = misfit_of(keys, center, turn_rad, {}, extra_mm);
+  if (unshifted > 2 * kCertainMisfit_mm) return unshifted / 2;
+  double least = unshifted;
+  Vec2 best;
+  for (int i = 0; i < 24; ++i) {  // starts all over the disc, then descent from the best
+    const double angle = i * 2.399963, radius = unshifted * std::sqrt((i + 0.5) / 24);
+    const Vec2 shift{radius * std::cos(angle), radius * std::sin(angle)};
+    const double value = misfit_of(keys, center, turn_rad, shift, extra_mm);
+    if (value < least) least = value, best = shift;
+  }
+  for (double step = unshifted / 4; step > 0.01;) {
+    const double before = least;
+    for (int i = 0; i < 8; ++i) {
+      const double angle = i * std::numbers::pi / 4;
+      const Vec2 shift = best + Vec2{std::cos(angle), std::sin(angle)} * step;
+      const double value = misfit_of(keys, center, turn_rad, shift, extra_mm);
+      if (value < least - 1e-12) least = value, best = shift;
+    }
+    if (least == before) step /= 2;
+  }
+  return least;
+}
+
+class Layouter {
+ public:
+  Layouter(const Region2& region, std::span<const KeySpot> spots, const LayoutRules& rules,
+           const DepthAt& depth_at)
+      : spots_(spots), rules_(rules), depth_at_(depth_at), center_(region_center(region)) {}
+
+  KeyLayout run() {
+    std::vector<std::vector<PlacedKey>> by_size;
+    double widest_spread = 0;
+    for (double diameter : rules_.diameters_mm) {
+      by_size.push_back(spread_out(diameter));
+      widest_spread = std::max(widest_spread, spread(by_size.back()));
+    }
+    std::vector<PlacedKey> keys;
+    for (const auto& candidate : by_size) {
+      if (candidate.empty()) continue;
+      if (keys.empty()) keys = candidate;
+      if (candidate.size() < 2 || spread(candidate) < 0.6 * widest_spread) continue;
+      keys = candidate;
+      break;
+    }
+    return spoil_turns(std::move(keys));
+  }
+
+ private:
+  static double spread(const std::vector<PlacedKey>& keys) {
+    return keys.size() < 2 ? 0 : norm(keys[0].at - keys[1].at);
+  }
+
+  std::optional<double> depth(std::size_t spot, double diameter_mm) {
+    const auto [at, is_new] = known_.try_emplace({spot, diameter_mm});
+    if (is_new) at->second = depth_at_(spots_[spot].at, diameter_mm);
+    return at->second;
+  }
+
+  bool keeps_gap(std::span<const PlacedKey> keys, Vec2 at, double diameter_mm,
+                 std::size_t but = SIZE_MAX) const {
+    for (std::size_t i = 0; i < keys.size(); ++i) {
+      if (i == but) continue;
+      const double least =
+          (keys[i].diameter_mm + diameter_mm) / 2 + rules_.hole_extra_mm + rules_.gap_mm;
+      // Teardrops reach √2 radii: take them all as such.
+      if (norm(keys[i].at - at) < least * 1.25) return false;
+    }
+    return true;
+  }
+
+  /// The valid spot furthest by `distance`, at least `least_mm`.
+  template <class Distance>
+  std::optional<PlacedKey> furthest(double diameter_mm, double least_mm,
+                                    const std::vector<PlacedKey>& keys, const Distance& distance) {
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < spots_.size(); ++i) {
+      const double d = distance(spots_[i].at);
+      if (d >= least_mm) order.emplace_back(-d, i);
+    }
+    std::sort(order.begin(), order.end());
+    for (const auto& [negative, i] : order) {
+      if (!keeps_gap(keys, spots_[i].at, diameter_mm)) continue;
+      if (const auto room = depth(i, diameter_mm))
+        return PlacedKey{spots_[i].at, diameter_mm, *room};
+    }
+    return {};
+  }
+
+  std::vector<PlacedKey> spread_out(double diameter_mm) {
+    const auto from = [](Vec2 a) { return [a](Vec2 p) { return norm(p - a); }; };
+    auto first = furthest(diameter_mm, 0, {}, from(center_));
+    if (!first) return {};
+    auto second = furthest(diameter_mm, 0, {*first}, from(first->at));
+    if (!second) return {*first};
+    if (auto better =
+            furthest(diameter_mm, norm(first->at - second->at), {*second}, from(second->at)))
+      first = better;
+    std::vector<PlacedKey> keys{*first, *second};
+    while (keys.size() < rules_.most_keys) {
+      const auto gap = [&](Vec2 p) {
+        double least = std::numeric_limits<double>::infinity();
+        for (const PlacedKey& k : keys) least = std::min(least, norm(p - k.at));
+        return least;
+      };
+      const auto next = furthest(diameter_mm, rules_.reach_mm, keys, gap);
+      if (!next) break;
+      keys.push_back(*next);
+    }
+    return keys;
+  }
+
+  double misfit(std::span<const PlacedKey> keys) const {
+    return wrong_turn_misfit_mm(keys, center_, rules_.hole_extra_mm);
+  }
+
+  KeyLayout spoil_turns(std::vector<PlacedKey> keys) {
+    if (keys.size() < 2) return {std::move(keys), 0};
+    if (keys.size() == 2) make_smaller(keys[1]);
+    KeyLayout best{keys, misfit(keys)};
+    for (std::size_t back = 0; back < keys.size() && best.misfit_mm < rules_.least_misfit_mm;
+         ++back) {
+      shift_key(keys, keys.size() - 1 - back, best);
+    }
+    return best;
+  }
+
+  void make_smaller(PlacedKey& key) {
+    for (double diameter : rules_.diameters_mm) {
+      if (diameter >= key.diameter_mm) continue;
+      if (const auto room = depth_at_(key.at, diameter)) {
+        key = {key.at, diameter, *room};
+        return;
+      }
+    }
+  }
+
+  /// Moves one key to the nearest spot from which no wrong turn fits.
+  void shift_key(const std::vector<PlacedKey>& keys, std::size_t which, KeyLayout& best) {
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < spots_.size(); ++i)
+      order.emplace_back(norm(spots_[i].at - keys[which].at), i);
+    std::sort(order.begin(), order.end());
+    for (const auto& [distance, i] : order) {
+      if (distance < 1 || !keeps_gap(keys, spots_[i].at, keys[which].diameter_mm, which)) continue;
+      const auto room = depth(i, keys[which].diameter_mm);
+      if (!room) continue;
+      std::vector<PlacedKey> moved = keys;
+      moved[which] = {spots_[i].at, keys[which].diameter_mm, *room};
+      const double value = misfit(moved);
+      if (value > best.misfit_mm) best = {moved, value};
+      if (value >= rules_.least_misfit_mm) return;
+    }
+  }
+
+  std::span<const KeySpot> spots_;
+  const LayoutRules& rules_;
+  const DepthAt& depth_at_;
+  Vec2 center_;
+  std::map<std::pair<std::size_t, double>, std::optional<double>> known_;
+};
+
+}  // namespace
+
+double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double hole_extra_mm) {
+  constexpr std::array<int, 15> kTurns_deg{30,  60,  72,  90,  120, 144, 150, 180,
+                                           210, 216, 240, 270, 288, 300, 330};
+  double least = std::numeric_limits<double>::infinity();
+  for (int turn_deg : kTurns_deg) {
+    const double turn_rad = Angle::degrees(turn_deg).radians();
+    least = std::min(least, best_shift_misfit(keys, center, turn_rad, hole_extra_mm));
+  }
+  return least;
+}
+
+Vec2 region_center(const Region2& region) {
+  Vec2 moment;
+  double twice_area = 0;
+  const Vec2 o = region.outer[0];
+  const auto add = [&](const Loop2& loop) {
+    for (std::size_t i = 0; i < loop.size(); ++i) {
+      const Vec2 a = loop[i] - o, b = loop[(i + 1) % loop.size()] - o;
+      const double w = cross(a, b);
+      twice_area += w;
+      moment = moment + (a + b) * w;
+    }
+  };
+  add(region.outer);
+  for (const Loop2& hole : region.holes) add(hole);
+  return twice_area > 0 ? o + moment / (3 * twice_area) : o;
+}
+
+KeyLayout lay_out_keys(const Region2& region, std::span<const KeySpot> spots,
+                       const LayoutRules& rules, const DepthAt& depth_at) {
+  return Layouter(region, spots, rules, depth_at).run();
+}
+
+}  // namespace seamwright::joints

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "joints/key_spots.h"
+
+namespace seamwright::joints {
+
+/// A key in its joint face, in the plane's (u, v).
+struct PlacedKey {
+  Vec2 at;
+  double diameter_mm = 0;
+  double depth_mm = 0;
+};
+
+struct LayoutRules {
+  std::vector<double> diameters_mm;  ///< allowed, widest first
+  double gap_mm = 1.2;               ///< plastic kept between two holes
+  double hole_extra_mm = 0.3;        ///< a hole is this much wider than its rod
+  double reach_mm = 60;  ///< no spot of the face further from a key (spacing 60–120 mm); assumption
+  double least_misfit_mm = 1.5;  ///< of the piece put on turned
+  std::size_t most_keys = 12;
+};
+
+struct KeyLayout {
+  std::vector<PlacedKey> keys;
+  double misfit_mm = 0;  ///< of the wrong turn that fits best
+};
+
+/// How deep a key of this diameter may go at this place; nothing where it has no room.
+using DepthAt = std::function<std::optional<double>(Vec2 at, double diameter_mm)>;
+
+/// Chooses keys among the spots: two as far apart as the face allows, more so that no spot is
+/// further than `reach_mm` from a key; the widest diameter that costs no more than two fifths of
+/// the spread; then a smaller second key and shifts until every wrong turn misfits by
+/// `least_misfit_mm`. Fewer than two keys when the face has no room for two. Deterministic.
+KeyLayout lay_out_keys(const Region2& region, std::span<const KeySpot> spots,
+                       const LayoutRules& rules, const DepthAt& depth_at);
+
+/// How badly the piece fits when put on turned about the face's normal (by multiples of 30° and
+/// 72°) and shifted as is best for it: the greater of the outline's shift and of the worst key's
+/// error, a key's error being its distance to the nearest hole plus what its diameter exceeds that
+/// hole's. Values above twice 1.5 mm are lower bounds (half of what the unshifted turn gives).
+double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double hole_extra_mm);
+
+/// The centroid of a region's area.
+Vec2 region_center(const Region2& region);
+
+}  // namespace seamwright::joints

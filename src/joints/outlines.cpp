@@ -1,0 +1,44 @@
+#include "joints/outlines.h"
+
+#include <numbers>
+
+namespace seamwright::joints {
+namespace {
+
+constexpr double kFull = 2 * std::numbers::pi;
+
+Vec2 turned(Vec2 axis, double angle, double length) {
+  const double c = std::cos(angle) * length, s = std::sin(angle) * length;
+  return {axis.x * c - axis.y * s, axis.x * s + axis.y * c};
+}
+
+}  // namespace
+
+int corner_count(double radius_mm) {
+  int count = 16;
+  // 1/cos - 1 is the larger of the two sagittas, so it serves both polygons.
+  while (radius_mm * (1 / std::cos(kFull / 2 / count) - 1) > kSagitta_mm) count += 8;
+  return count;
+}
+
+Loop2 inscribed_circle(Vec2 center, double radius_mm) {
+  const int count = corner_count(radius_mm);
+  Loop2 loop;
+  for (int i = 0; i < count; ++i)
+    loop.push_back(center + turned({1, 0}, kFull * i / count, radius_mm));
+  return loop;
+}
+
+Loop2 circumscribed_hole(Vec2 center, double radius_mm, std::optional<Vec2> up) {
+  const int count = corner_count(radius_mm);
+  const double corner_mm = radius_mm / std::cos(kFull / 2 / count);
+  const int first = up ? count / 8 : 0, last = up ? count - count / 8 : count;
+  Loop2 loop;
+  for (int i = first; i < last; ++i) {
+    loop.push_back(center + turned(up.value_or(Vec2{1, 0}), kFull * (i + 0.5) / count, corner_mm));
+  }
+  if (up) loop.push_back(center + *up * (radius_mm * std::numbers::sqrt2));
+  return loop;
+}
+
+}  // namespace seamwright::joints
