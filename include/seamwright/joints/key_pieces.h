@@ -39,8 +39,10 @@ struct KeyedPieces {
   std::vector<Solid> solids;  ///< one a piece, with pins, holes, relief and marks
   std::vector<Joint> joints;  ///< one a joint face, in its order
   std::vector<JointWarning> warnings;
-  std::vector<Pose> poses;  ///< one a piece: as given, but moved on the bed and larger where pins stick out
-  std::vector<double> added_volume_mm3;  ///< one a piece: what keys, marks and relief add (negative: take)
+  std::vector<Pose>
+      poses;  ///< one a piece: as given, but moved on the bed and larger where pins stick out
+  std::vector<double>
+      added_volume_mm3;  ///< one a piece: what keys, marks and relief add (negative: take)
 };
 
 /// A piece as the joint stage needs it.
