@@ -6,18 +6,10 @@
 #include <vector>
 
 #include "pose/feet.h"
+#include "pose/laying.h"
 #include "seamwright/pose/pose_probe.h"
 
 namespace seamwright::pose_detail {
-
-/// The rules as they hold for one solid: a thin sheet's are laxer.
-struct Limits {
-  Limits(const StandingRules& rules, bool is_sheet)
-      : tip_deg((is_sheet ? rules.sheet_tip : rules.least_tip).degrees()),
-        slender_ratio(is_sheet ? rules.sheet_slender_ratio : rules.most_slender_ratio),
-        contact_mm2(rules.least_contact_mm2) {}
-  double tip_deg, slender_ratio, contact_mm2;
-};
 
 /// What a PoseProbe keeps of its solid; feet are found when first asked for.
 struct ProbeMemory {

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "seamwright/core/vec.h"
+
+namespace seamwright::pose_detail {
+
+/// Three perpendicular directions of the part, right-handed; which of them is laid along which side
+/// of the room is decided by size, so a frame stands for 24 rotations.
+using Frame = std::array<Vec3, 3>;
+
+/// About 360 frames that cover all rotations evenly: a body-centred lattice in the Rodrigues
+/// vectors nearer to the identity than to any other rotation of the cube. The same always.
+const std::vector<Frame>& tilt_frames();
+
+/// By how much points exceed a room in a frame, extents and sides sorted alike; negative: room
+/// left.
+double frame_excess(std::span<const Vec3> points, const Frame& frame, Vec3 room);
+
+/// Frames worth trying, the roomiest first: those of tilt_frames() in which the points fit (at most
+/// `most`), or when there is none the refined best three. O(n) a frame.
+struct TiltedFrame {
+  Frame frame;
+  double excess_mm = 0;
+};
+std::vector<TiltedFrame> search_tilts(std::span<const Vec3> points, Vec3 room, std::size_t most);
+
+/// The frame turned so that its axes lie along the sides they fit, the box's low corner at the
+/// origin.
+Transform lay_frame(std::span<const Vec3> points, const Frame& frame, Vec3 room);
+
+}  // namespace seamwright::pose_detail
