@@ -17,10 +17,10 @@ struct SweepResult {
 };
 
 /// How much dearer a seam is where its plane runs flat along the skin: min(4, 0.5 / sin φ) for
-/// angles φ between plane and skin below 30°, else 1. `sine` is sin φ. Source: the project's own
-/// (SEAMS).
-constexpr double grazing_factor(double sine) {
-  return sine >= 0.5 ? 1.0 : sine > 0.125 ? 0.5 / sine : 4.0;
+/// angles φ between plane and skin below 30°, else 1. `sine_ratio` is sin φ. Source: the project's
+/// own (SEAMS).
+constexpr double grazing_factor(double sine_ratio) {
+  return sine_ratio >= 0.5 ? 1.0 : sine_ratio > 0.125 ? 0.5 / sine_ratio : 4.0;
 }
 
 /// Lengths and areas of many parallel planes of one solid, any number of directions. Setup
