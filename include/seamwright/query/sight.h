@@ -15,8 +15,8 @@ enum class SightMode { none, wall, worn, around };
 struct SightOptions {
   SightMode mode = SightMode::none;
   Vec3 worn_side{0, 0, -1};  ///< unit; the wall's or body's side, or the axis for `around`
-  std::optional<Vec3>
-      up;  ///< unit; viewers stand around: half sky, half a band −10…+30° of elevation
+  /// Unit; viewers stand around: half sky, half a band −10…+30° of elevation.
+  std::optional<Vec3> up = {};
   int rays_per_face = 64;  ///< 16 with `is_smoothed` is the quick way
   bool is_smoothed = false;
   std::uint64_t seed = 1;
