@@ -4,8 +4,10 @@
 
 #include <algorithm>
 
+#include "joints/bed_relief.h"
 #include "joints/key_features.h"
 #include "joints/key_planner.h"
+#include "joints/mark_place.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright {
@@ -58,10 +60,8 @@ CapFeature key_feature(const FaceContext& context, const Key& key, Side which, s
                    mouth_bevel_mm(context, at, radius, side, joinery), origin);
 }
 
-PieceWorks gather_works(std::span<const std::optional<FaceContext>> contexts,
-                        std::span<const Joint> joints, std::size_t piece_count,
-                        const Joinery& joinery) {
-  PieceWorks works(piece_count);
+void add_keys(PieceWorks& works, std::span<const std::optional<FaceContext>> contexts,
+              std::span<const Joint> joints, const Joinery& joinery) {
   std::uint32_t key_id = 0;
   for (std::size_t j = 0; j < joints.size(); ++j) {
     const FaceContext& context = *contexts[j];
@@ -74,7 +74,52 @@ PieceWorks gather_works(std::span<const std::optional<FaceContext>> contexts,
       ++key_id;
     }
   }
+}
+
+void add_marks(PieceWorks& works, std::span<const std::optional<FaceContext>> contexts,
+               std::span<const EngravedMark> marks, const Joinery& joinery) {
+  for (std::size_t m = 0; m < marks.size(); ++m) {
+    const EngravedMark& mark = marks[m];
+    const FaceContext& context = *contexts[mark.joint];
+    const CapFrame& frame =
+        context.side(mark.piece == context.face->above ? Side::above : Side::below).frame;
+    const MarkPlace place{
+        frame.flatten(mark.at),
+        Angle::radians(std::atan2(dot(mark.along, frame.v), dot(mark.along, frame.u))),
+        mark.height_mm};
+    CapWork& work = work_on(works[to_index(mark.piece)], context.face->seam, frame);
+    for (CapFeature& f : mark_features(place, mark.text, joinery.mark_depth_mm,
+                                       {OriginKind::mark, static_cast<std::uint32_t>(m)})) {
+      work.features.push_back(std::move(f));
+    }
+  }
+}
+
+PieceWorks gather_works(const JointInputs& inputs,
+                        std::span<const std::optional<FaceContext>> contexts,
+                        const KeyedPieces& out) {
+  PieceWorks works(inputs.pieces.size());
+  add_keys(works, contexts, out.joints, inputs.joinery);
+  add_marks(works, contexts, out.marks, inputs.joinery);
   return works;
+}
+
+/// The marks of one joint face, one a side where it has room.
+std::vector<EngravedMark> mark_face(const JointInputs& inputs, const FaceContext& context,
+                                    const Joint& joint, std::size_t position) {
+  std::vector<EngravedMark> marks;
+  if (!inputs.joinery.has_marks) return marks;
+  for (Side which : {Side::above, Side::below}) {
+    const PieceId piece = context.piece(which);
+    const std::string& text = inputs.pieces[to_index(piece)].mark;
+    const auto place = find_mark_place(context, which, joint.keys, text, inputs.joinery);
+    if (!place) continue;
+    const CapFrame& frame = context.side(which).frame;
+    const Vec3 along =
+        frame.u * std::cos(place->turn.radians()) + frame.v * std::sin(place->turn.radians());
+    marks.push_back({piece, position, text, frame.lift(place->at), along, place->height_mm});
+  }
+  return marks;
 }
 
 double volume_of(std::span<const CapWork> works) {
@@ -85,25 +130,82 @@ double volume_of(std::span<const CapWork> works) {
   return volume;
 }
 
-/// A cap so ragged that it can't be filled anew loses its keys, on both pieces, and the maker is
-/// told.
-bool drop_failed(const JointInputs& inputs, const PieceWorks& works,
+/// What keys are built on: the piece, or the piece with its foot's rim taken off.
+struct Base {
+  std::optional<Solid> relieved;
+  const Solid* solid = nullptr;
+  double added_volume_mm3 = 0;
+  std::string left_out;  ///< why there is no relief though a joint face lies on the bed
+};
+
+Base relieve(const JointInputs& inputs, std::span<const std::optional<FaceContext>> contexts,
+             std::size_t p) {
+  Base base{{}, &inputs.pieces[p].cut->solid, 0, {}};
+  for (const auto& context : contexts) {
+    for (Side which : {Side::above, Side::below}) {
+      if (to_index(context->piece(which)) != p || !context->side(which).is_on_bed) continue;
+      auto made = relieve_rim(*base.solid, context->plane, which, context->face->seam,
+                              inputs.joinery.relief_mm, {OriginKind::key, kReliefOriginId});
+      if (made) {
+        base.relieved = std::move(made->solid);
+        base.added_volume_mm3 = made->added_volume_mm3;
+      } else {
+        base.left_out = made.error().message;
+      }
+      return base;
+    }
+  }
+  return base;
+}
+
+std::vector<Base> relieve_all(const JointInputs& inputs,
+                              std::span<const std::optional<FaceContext>> contexts,
+                              KeyedPieces& out, const Run& run) {
+  auto bases = map_index(inputs.pieces.size(), run, [&](std::size_t p) {
+    return inputs.joinery.relief_mm > 0 ? relieve(inputs, contexts, p)
+                                        : Base{{}, &inputs.pieces[p].cut->solid, 0, {}};
+  });
+  for (std::size_t p = 0; p < bases.size(); ++p) {
+    if (bases[p].relieved) bases[p].solid = &*bases[p].relieved;
+    if (bases[p].left_out.empty()) continue;
+    out.warnings.push_back(
+        {"relief-left-out",
+         fmt::format(
+             "piece {} keeps the sharp rim of the joint face on its bed: {}. Scrape off the "
+             "first layer's bulge before gluing",
+             inputs.pieces[p].mark, bases[p].left_out)});
+  }
+  return bases;
+}
+
+/// A cap so ragged that it can't be filled anew loses its keys and marks, on both pieces, and the
+/// maker is told.
+bool drop_joint(const JointInputs& inputs, std::size_t j, const std::string& why,
+                KeyedPieces& out) {
+  Joint& joint = out.joints[j];
+  const std::size_t marks_before = out.marks.size();
+  std::erase_if(out.marks, [&](const EngravedMark& m) { return m.joint == j; });
+  if (joint.keys.empty() && out.marks.size() == marks_before) return false;
+  joint.keys.clear();
+  joint.kind = KeyKind::none;
+  out.warnings.push_back(
+      {"joint-without-key", fmt::format("{} gets no key: {}. Move the seam a little",
+                                        joint_name(inputs, joint.face), why)});
+  return true;
+}
+
+bool drop_failed(const JointInputs& inputs, std::span<const Base> bases, const PieceWorks& works,
                  std::span<const std::optional<Result<Solid>>> built, KeyedPieces& out) {
   bool any = false;
   for (std::size_t p = 0; p < built.size(); ++p) {
     if (built[p]->has_value()) continue;
     for (const CapWork& work : works[p]) {
-      if (build_on_caps(inputs.pieces[p].cut->solid, {&work, 1}).has_value()) continue;
-      for (Joint& joint : out.joints) {
-        const bool is_here = to_index(joint.face.above) == p || to_index(joint.face.below) == p;
-        if (joint.face.seam != work.seam || !is_here || joint.keys.empty()) continue;
-        joint.keys.clear();
-        joint.kind = KeyKind::none;
-        out.warnings.push_back(
-            {"joint-without-key",
-             fmt::format("{} gets no key: {}. Move the seam a little",
-                         joint_name(inputs, joint.face), built[p]->error().message)});
-        any = true;
+      if (build_on_caps(*bases[p].solid, {&work, 1}).has_value()) continue;
+      for (std::size_t j = 0; j < out.joints.size(); ++j) {
+        const JointFace& face = out.joints[j].face;
+        const bool is_here = to_index(face.above) == p || to_index(face.below) == p;
+        if (face.seam == work.seam && is_here)
+          any |= drop_joint(inputs, j, built[p]->error().message, out);
       }
     }
   }
@@ -112,19 +214,20 @@ bool drop_failed(const JointInputs& inputs, const PieceWorks& works,
 
 Status build_pieces(const JointInputs& inputs, std::span<const std::optional<FaceContext>> contexts,
                     KeyedPieces& out, const Run& run) {
+  const std::vector<Base> bases = relieve_all(inputs, contexts, out, run);
   std::vector<std::optional<Result<Solid>>> built;
   PieceWorks works;
   do {
-    works = gather_works(contexts, out.joints, inputs.pieces.size(), inputs.joinery);
+    works = gather_works(inputs, contexts, out);
     built = map_index(inputs.pieces.size(), run, [&](std::size_t p) {
-      return std::optional(build_on_caps(inputs.pieces[p].cut->solid, works[p]));
+      return std::optional(build_on_caps(*bases[p].solid, works[p]));
     });
     if (run.should_stop()) return cancelled();
-  } while (drop_failed(inputs, works, built, out));
+  } while (drop_failed(inputs, bases, works, built, out));
   for (std::size_t p = 0; p < built.size(); ++p) {
     if (!*built[p]) return std::move(*built[p]).error();
     out.solids.push_back(std::move(**built[p]));
-    out.added_volume_mm3.push_back(volume_of(works[p]));
+    out.added_volume_mm3.push_back(bases[p].added_volume_mm3 + volume_of(works[p]));
   }
   return ok();
 }
@@ -146,6 +249,10 @@ Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece>
     if (run.should_stop()) return cancelled();
     out.joints.push_back(planner.plan(*context));
   }
+  const auto marks = map_index(faces.size(), run, [&](std::size_t i) {
+    return mark_face(inputs, *contexts[i], out.joints[i], i);
+  });
+  for (const auto& own : marks) out.marks.insert(out.marks.end(), own.begin(), own.end());
   out.warnings = planner.take_warnings();
   out.poses = planner.poses();
   if (auto built = build_pieces(inputs, contexts, out, run); !built)

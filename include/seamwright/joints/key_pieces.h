@@ -35,9 +35,23 @@ struct JointWarning {
   std::string message;  ///< names the pieces and the remedy
 };
 
+/// A piece's mark, engraved in one of its joint faces. Part frame, mm.
+struct EngravedMark {
+  PieceId piece{};
+  std::size_t joint = 0;  ///< position in KeyedPieces::joints
+  std::string text;
+  Vec3 at;     ///< its middle, on the seam's plane
+  Vec3 along;  ///< unit, the way it reads, seen from outside the piece
+  double height_mm = 0;
+};
+
+/// The origin of the bevel round a cap that lies on the bed: kind key, this id.
+inline constexpr std::uint32_t kReliefOriginId = 0xffffffff;
+
 struct KeyedPieces {
-  std::vector<Solid> solids;  ///< one a piece, with pins, holes, relief and marks
-  std::vector<Joint> joints;  ///< one a joint face, in its order
+  std::vector<Solid> solids;        ///< one a piece, with pins, holes, relief and marks
+  std::vector<Joint> joints;        ///< one a joint face, in its order
+  std::vector<EngravedMark> marks;  ///< in the order of the joints, the above piece first
   std::vector<JointWarning> warnings;
   std::vector<Pose>
       poses;  ///< one a piece: as given, but moved on the bed and larger where pins stick out

@@ -1,0 +1,251 @@
+#include "joints/bed_relief.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <polyclipping/clipper.hpp>
+
+#include "seamwright/cut/plane_cut.h"
+#include "seamwright/query/mass_properties.h"
+
+namespace seamwright::joints {
+namespace {
+
+using ClipperLib::Path;
+using ClipperLib::Paths;
+
+constexpr double kUnits_per_mm = 1e6;
+constexpr double kClean_mm = 2e-3;  // shortest edge of the inner rim
+constexpr double kMiterLimit = 3;
+
+using Step = std::pair<VertexId, VertexId>;
+
+/// The border of a solid's cap: directed edges, the cap on their left.
+std::vector<Step> cap_border(const Solid& solid, Origin cap) {
+  std::map<Step, int> count;
+  for (std::size_t f = 0; f < solid.face_count(); ++f) {
+    if (!(solid.origin(to_id<FaceId>(f)) == cap)) continue;
+    const Triangle& t = solid.triangle(to_id<FaceId>(f));
+    for (std::size_t i = 0; i < 3; ++i) ++count[{t[i], t[(i + 1) % 3]}];
+  }
+  std::vector<Step> border;
+  for (const auto& [step, n] : count) {
+    const auto back = count.find({step.second, step.first});
+    for (int k = back == count.end() ? 0 : back->second; k < n; ++k) border.push_back(step);
+  }
+  return border;
+}
+
+Paths chain(const Solid& solid, const std::vector<Step>& border, const CapFrame& frame) {
+  std::multimap<VertexId, VertexId> next(border.begin(), border.end());
+  Paths paths;
+  while (!next.empty()) {
+    Path path;
+    for (auto at = next.begin(); at != next.end();) {
+      const Vec2 p = frame.flatten(solid.point(at->first));
+      path.push_back({std::llround(p.x * kUnits_per_mm), std::llround(p.y * kUnits_per_mm)});
+      const VertexId to = at->second;
+      next.erase(at);
+      at = next.find(to);
+    }
+    paths.push_back(std::move(path));
+  }
+  return paths;
+}
+
+Paths offset(const Paths& paths, double by_mm) {
+  ClipperLib::ClipperOffset worker(kMiterLimit);
+  worker.AddPaths(paths, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
+  Paths out;
+  worker.Execute(out, by_mm * kUnits_per_mm);
+  return out;
+}
+
+Paths combine(ClipperLib::ClipType how, const Paths& a, const Paths& b) {
+  ClipperLib::Clipper worker;
+  worker.StrictlySimple(true);
+  worker.AddPaths(a, ClipperLib::ptSubject, true);
+  worker.AddPaths(b, ClipperLib::ptClip, true);
+  Paths out;
+  worker.Execute(how, out, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
+  return out;
+}
+
+double area_mm2(const Paths& paths) {
+  double area = 0;
+  for (const Path& p : paths) area += ClipperLib::Area(p);
+  return area / (kUnits_per_mm * kUnits_per_mm);
+}
+
+/// Whether each outline lies within `reach_mm` of the other.
+bool are_near(const Paths& a, const Paths& b, double reach_mm) {
+  return area_mm2(combine(ClipperLib::ctDifference, a, offset(b, reach_mm))) < 1e-3 &&
+         area_mm2(combine(ClipperLib::ctDifference, b, offset(a, reach_mm))) < 1e-3;
+}
+
+std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, double relief_mm) {
+  Paths inner = offset(combine(ClipperLib::ctIntersection, at_bed, over_bed), -relief_mm);
+  ClipperLib::CleanPolygons(inner, kClean_mm * kUnits_per_mm);
+  ClipperLib::SimplifyPolygons(inner, ClipperLib::pftNonZero);
+  std::vector<Loop2> loops;
+  for (const Path& path : inner) {
+    if (path.size() < 3 || std::abs(ClipperLib::Area(path)) < 1e-2 * kUnits_per_mm * kUnits_per_mm)
+      continue;
+    Loop2 loop;
+    for (const auto& p : path) loop.push_back({p.X / kUnits_per_mm, p.Y / kUnits_per_mm});
+    loops.push_back(std::move(loop));
+  }
+  return loops;
+}
+
+/// The upper solid's open rim and the new inner rim as one flat point list.
+struct RimPoints {
+  std::vector<Vec2> points;
+  std::vector<VertexId> vertices;
+  std::vector<FlatEdge> bevel, floor;
+};
+
+RimPoints collect(const Solid& upper, const std::vector<Step>& border,
+                  const std::vector<Loop2>& inner, const CapFrame& frame) {
+  RimPoints rim;
+  std::map<VertexId, std::uint32_t> position;
+  const auto add = [&](Vec2 p, VertexId v) {
+    rim.points.push_back(p);
+    rim.vertices.push_back(v);
+    return static_cast<std::uint32_t>(rim.points.size() - 1);
+  };
+  for (const Step& s : border) {
+    for (VertexId v : {s.first, s.second}) {
+      if (!position.contains(v)) position[v] = add(frame.flatten(upper.point(v)), v);
+    }
+    rim.bevel.push_back({position[s.first], position[s.second]});
+  }
+  std::size_t made = upper.points().size();
+  for (const Loop2& loop : inner) {
+    const auto first = static_cast<std::uint32_t>(rim.points.size()),
+               n = static_cast<std::uint32_t>(loop.size());
+    for (std::uint32_t i = 0; i < n; ++i) add(loop[i], to_id<VertexId>(made++));
+    for (std::uint32_t i = 0; i < n; ++i) {
+      rim.floor.push_back({first + i, first + (i + 1) % n});
+      rim.bevel.push_back({first + (i + 1) % n, first + i});
+    }
+  }
+  return rim;
+}
+
+/// The triangles of one flat filling, with the points that it uses only.
+Result<std::vector<FlatTriangle>> fill(const RimPoints& rim, const std::vector<FlatEdge>& edges) {
+  std::vector<std::uint32_t> used;
+  for (const FlatEdge& e : edges) used.insert(used.end(), {e.from, e.to});
+  std::sort(used.begin(), used.end());
+  used.erase(std::unique(used.begin(), used.end()), used.end());
+  const auto local = [&](std::uint32_t p) {
+    return static_cast<std::uint32_t>(std::lower_bound(used.begin(), used.end(), p) - used.begin());
+  };
+  std::vector<Vec2> points;
+  for (std::uint32_t p : used) points.push_back(rim.points[p]);
+  std::vector<FlatEdge> own;
+  for (const FlatEdge& e : edges) own.push_back({local(e.from), local(e.to)});
+  auto triangles = mesh_flat(points, own);
+  if (!triangles) return triangles;
+  for (FlatTriangle& t : *triangles) {
+    for (std::uint32_t& p : t) p = used[p];
+  }
+  return triangles;
+}
+
+/// The upper solid with its cap replaced by floor and bevel.
+class FootBuilder {
+ public:
+  FootBuilder(const Solid& upper, const CapFrame& frame, const RimPoints& rim, Origin cap)
+      : rim_(rim), frame_(frame), upper_count_(upper.points().size()) {
+    for (std::size_t f = 0; f < upper.face_count(); ++f) {
+      if (upper.origin(to_id<FaceId>(f)) == cap) continue;
+      triangles_.push_back(upper.triangle(to_id<FaceId>(f)));
+      origins_.push_back(upper.origin(to_id<FaceId>(f)));
+    }
+    points_.assign(upper.points().begin(), upper.points().end());
+    for (std::size_t i = 0; i < rim.points.size(); ++i) {
+      if (to_index(rim.vertices[i]) >= upper_count_) points_.push_back(frame.lift(rim.points[i]));
+    }
+  }
+
+  /// Adds the triangles; the volume between them and the upper solid's section grows along.
+  void add(const std::vector<FlatTriangle>& flat, Origin origin, double relief_mm) {
+    for (const FlatTriangle& t : flat) {
+      double height = 0;
+      for (std::uint32_t p : t)
+        height += to_index(rim_.vertices[p]) >= upper_count_ ? relief_mm : 0;
+      const Vec2 a = rim_.points[t[0]], b = rim_.points[t[1]], c = rim_.points[t[2]];
+      volume_mm3_ += cross(b - a, c - a) / 2 * height / 3;
+      triangles_.push_back({rim_.vertices[t[0]], rim_.vertices[t[1]], rim_.vertices[t[2]]});
+      origins_.push_back(origin);
+    }
+  }
+
+  double volume_mm3() const { return volume_mm3_; }
+
+  Solid finish() && {
+    std::vector<VertexId> renamed(points_.size());
+    std::vector<char> is_used(points_.size(), 0);
+    for (const Triangle& t : triangles_) {
+      for (VertexId v : t) is_used[to_index(v)] = 1;
+    }
+    std::size_t count = 0;
+    for (std::size_t v = 0; v < points_.size(); ++v) {
+      if (!is_used[v]) continue;
+      points_[count] = points_[v];
+      renamed[v] = to_id<VertexId>(count++);
+    }
+    points_.resize(count);
+    for (Triangle& t : triangles_) {
+      for (VertexId& v : t) v = renamed[to_index(v)];
+    }
+    return Solid::adopt(std::move(points_), std::move(triangles_), std::move(origins_));
+  }
+
+ private:
+  const RimPoints& rim_;
+  const CapFrame& frame_;
+  std::size_t upper_count_;
+  std::vector<Vec3> points_;
+  std::vector<Triangle> triangles_;
+  std::vector<Origin> origins_;
+  double volume_mm3_ = 0;
+};
+
+Error left_out(const char* why) {
+  return {"relief-left-out", why};
+}
+
+}  // namespace
+
+Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, SeamId seam,
+                             double relief_mm, Origin bevel) {
+  const Origin cap{OriginKind::cap, static_cast<std::uint32_t>(seam)};
+  const CapFrame frame(plane, side);
+  const double inward_mm = side == Side::above ? relief_mm : -relief_mm;
+  auto halves = plane_cut(solid, {plane.normal, plane.offset_mm + inward_mm}, seam);
+  if (!halves) return std::move(halves).error();
+  std::optional<Solid>&upper = side == Side::above ? halves->above : halves->below,
+  &slab = side == Side::above ? halves->below : halves->above;
+  if (!upper || !slab) return left_out("the piece is thinner than the relief");
+  const std::vector<Step> border = cap_border(*upper, cap);
+  const Paths over_bed = chain(*upper, border, frame),
+              at_bed = chain(solid, cap_border(solid, cap), frame);
+  if (!are_near(at_bed, over_bed, 2 * relief_mm))
+    return left_out("the skin runs nearly flat over the bed");
+  const std::vector<Loop2> inner = inner_rim(at_bed, over_bed, relief_mm);
+  if (inner.empty()) return left_out("the joint face is narrower than two bevels");
+  const RimPoints rim = collect(*upper, border, inner, frame);
+  const auto floor = fill(rim, rim.floor), slope = fill(rim, rim.bevel);
+  if (!floor) return floor.error();
+  if (!slope) return slope.error();
+  FootBuilder foot(*upper, frame, rim, cap);
+  foot.add(*floor, cap, relief_mm);
+  foot.add(*slope, bevel, relief_mm);
+  const double added = foot.volume_mm3() - seamwright::volume_mm3(*slab);
+  return Relieved{std::move(foot).finish(), added};
+}
+
+}  // namespace seamwright::joints
