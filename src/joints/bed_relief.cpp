@@ -17,6 +17,8 @@ using ClipperLib::Paths;
 constexpr double kUnits_per_mm = 1e6;
 constexpr double kClean_mm = 2e-3;  // shortest edge of the inner rim
 constexpr double kMiterLimit = 3;
+// Skin flatter over the bed than 1 in 5 (11°) is left alone: it would lose more than its rim.
+constexpr double kFlattest_ratio = 5;
 
 using Step = std::pair<VertexId, VertexId>;
 
@@ -233,7 +235,7 @@ Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, 
   const std::vector<Step> border = cap_border(*upper, cap);
   const Paths over_bed = chain(*upper, border, frame),
               at_bed = chain(solid, cap_border(solid, cap), frame);
-  if (!are_near(at_bed, over_bed, 2 * relief_mm))
+  if (!are_near(at_bed, over_bed, kFlattest_ratio * relief_mm))
     return left_out("the skin runs nearly flat over the bed");
   const std::vector<Loop2> inner = inner_rim(at_bed, over_bed, relief_mm);
   if (inner.empty()) return left_out("the joint face is narrower than two bevels");
