@@ -1,0 +1,243 @@
+#include "seams/anneal.h"
+
+#include <cmath>
+
+#include "seams/body_sweep.h"
+#include "seams/starts.h"
+
+namespace seamwright::search {
+namespace {
+
+/// Replaces one node of a plan and rebuilds the path above it. `seam_index` counts seams in
+/// preorder.
+template <class Change>
+PlanPtr change_seam(const PlanPtr& node, std::uint32_t seam_index, const Change& change) {
+  if (seam_index == 0) return change(node);
+  const bool is_in_above = seam_index - 1 < node->above->seams;
+  PlanPtr above = node->above, below = node->below;
+  PlanPtr& side = is_in_above ? above : below;
+  side =
+      change_seam(side, is_in_above ? seam_index - 1 : seam_index - 1 - node->above->seams, change);
+  return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
+                          std::move(below));
+}
+
+const PlanNode& seam_at(const PlanNode& node, std::uint32_t seam_index) {
+  if (seam_index == 0) return node;
+  if (seam_index - 1 < node.above->seams) return seam_at(*node.above, seam_index - 1);
+  return seam_at(*node.below, seam_index - 1 - node.above->seams);
+}
+
+/// Preorder indices of the seams that have a leaf under them with a misfit.
+void misfit_parents(const PlanNode& node, std::uint32_t index, std::vector<std::uint32_t>& out) {
+  if (node.is_leaf() || node.misfits == 0) return;
+  const bool here = (node.above->is_leaf() && node.above->misfits > 0) ||
+                    (node.below->is_leaf() && node.below->misfits > 0);
+  if (here) out.push_back(index);
+  misfit_parents(*node.above, index + 1, out);
+  misfit_parents(*node.below, index + 1 + node.above->seams, out);
+}
+
+double log_uniform(Random& random, double low, double high) {
+  return low * std::exp(random.uniform() * std::log(high / low));
+}
+
+class Annealer {
+ public:
+  Annealer(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule)
+      : pricer_(pricer),
+        random_(random),
+        schedule_(schedule),
+        now_(start),
+        best_(std::move(start)),
+        from_work_(pricer.work()) {}
+
+  PlanPtr run(const Run& run) {
+    while (progress() < 1 && !run.should_finish()) step();
+    return best_;
+  }
+
+ private:
+  double progress() const {
+    return std::max((pricer_.work() - from_work_) / schedule_.work, steps_ / schedule_.most_steps);
+  }
+
+  void step() {
+    steps_ += 1;
+    if (now_->seams == 0) {
+      accept_if_good(
+          now_->total_h, [&] { return rollout(now_->body, pricer_, random_); }, 0, true);
+      return;
+    }
+    const std::uint32_t index = pick_seam();
+    const PlanNode& node = seam_at(*now_, index);
+    if (node.is_locked) {
+      if (node.above->is_leaf() || node.below->is_leaf()) refill_half(node, index);
+      return;
+    }
+    accept_if_good(
+        node.total_h, [&] { return propose(node); }, index, false);
+  }
+
+  std::uint32_t pick_seam() {
+    if (now_->misfits > 0 && random_.uniform() < 0.35) {
+      std::vector<std::uint32_t> bad;
+      misfit_parents(*now_, 0, bad);
+      if (!bad.empty()) return bad[random_.below(bad.size())];
+    }
+    return static_cast<std::uint32_t>(random_.below(now_->seams));
+  }
+
+  template <class Make>
+  void accept_if_good(double old_h, const Make& make, std::uint32_t index, bool is_root) {
+    PlanPtr changed = make();
+    if (!changed) return;
+    const double rise = changed->total_h - old_h;
+    const double heat = schedule_.hot_h * std::pow(schedule_.cold_h / schedule_.hot_h, progress());
+    if (rise > 0 && random_.uniform() >= std::exp(-rise / heat)) return;
+    now_ = is_root ? changed : change_seam(now_, index, [&](const PlanPtr&) { return changed; });
+    if (is_better(*now_, *best_)) best_ = now_;
+  }
+
+  PlanPtr propose(const PlanNode& node) {
+    const double dice = random_.uniform();
+    if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
+    if (dice < 0.42) return shifted(node);
+    if (dice < 0.76) return tilted(node);
+    if (dice < 0.82) return reswept(node);
+    if (dice < 0.90) return merged(node);
+    if (dice < 0.94) return rotated(node);
+    if (dice < 0.98)
+      return node.seams <= 4 ? rollout(node.body, pricer_, random_, 4) : shifted(node);
+    return split_leaf(node);
+  }
+
+  double longest_shift() const { return 2 + 50 * (1 - progress()); }
+
+  PlanPtr shifted(const PlanNode& node) {
+    Plane plane = node.plane;
+    plane.offset_mm += random_.normal() * log_uniform(random_, 0.3, longest_shift());
+    return pricer_.replay_moved(node.body, plane, node);
+  }
+
+  /// A point of the skin near the seam, in its plane.
+  Vec3 point_on_seam(const PlanNode& node) {
+    const std::vector<Vec3>& points = node.body->points;
+    Vec3 nearest = points[random_.below(points.size())];
+    for (int k = 0; k < 12; ++k) {
+      const Vec3 p = points[random_.below(points.size())];
+      if (std::abs(node.plane.distance(p)) < std::abs(node.plane.distance(nearest))) nearest = p;
+    }
+    return nearest - node.plane.normal * node.plane.distance(nearest);
+  }
+
+  PlanPtr tilted(const PlanNode& node) {
+    const Vec3 pivot = point_on_seam(node);
+    const double radians =
+        random_.normal() * log_uniform(random_, 0.005, 0.03 + 0.5 * (1 - progress()));
+    const Vec3 side = random_.direction();
+    const Vec3 axis = normalized(cross(node.plane.normal, side));
+    if (norm(axis) == 0) return nullptr;
+    const Vec3 normal =
+        normalized(rotation(axis, Angle::radians(radians)).rotate(node.plane.normal));
+    return pricer_.replay_moved(node.body, {normal, dot(normal, pivot)}, node);
+  }
+
+  /// The cheapest offset near by for a normal near by.
+  PlanPtr reswept(const PlanNode& node) {
+    Vec3 normal =
+        normalized(node.plane.normal + random_.direction() * log_uniform(random_, 0.01, 0.8));
+    if (norm(normal) == 0) return nullptr;
+    const BodySweep sweep = sweep_body(*node.body, normal, 60, pricer_);
+    const double middle = dot(normal, point_on_seam(node));
+    const double reach = random_.uniform(10, 80);
+    double least = std::numeric_limits<double>::infinity(), offset = middle;
+    for (std::size_t i = 0; i < sweep.hours.size(); ++i) {
+      if (std::abs(sweep.offset_at(i) - middle) > reach || sweep.hours[i] <= 0) continue;
+      if (sweep.hours[i] < least) least = sweep.hours[i], offset = sweep.offset_at(i);
+    }
+    return pricer_.replay_moved(node.body, {normal, offset}, node);
+  }
+
+  /// The seam is dropped; one half's seams go on for the whole body.
+  PlanPtr merged(const PlanNode& node) {
+    if (node.above->is_leaf() && node.below->is_leaf()) return pricer_.leaf(node.body);
+    const PlanPtr& kept = node.above->is_leaf()     ? node.below
+                          : node.below->is_leaf()   ? node.above
+                          : random_.uniform() < 0.5 ? node.above
+                                                    : node.below;
+    return kept->is_locked ? nullptr : pricer_.replay(node.body, *kept);
+  }
+
+  /// The seam of one half goes first and this one is used on both of its halves.
+  PlanPtr rotated(const PlanNode& node) {
+    const bool use_above = random_.uniform() < 0.5;
+    const PlanPtr& child = use_above ? node.above : node.below;
+    const PlanPtr& other = use_above ? node.below : node.above;
+    if (child->is_leaf() || child->is_locked) return nullptr;
+    const auto under = [&](const PlanPtr& half) {
+      return PlanPricer::join(node.body, node.plane, false, 0, use_above ? half : other,
+                              use_above ? other : half);
+    };
+    const PlanPtr shape = PlanPricer::join(node.body, child->plane, false, 0, under(child->above),
+                                           under(child->below));
+    return pricer_.replay(node.body, *shape);
+  }
+
+  PlanPtr split_leaf(const PlanNode& node) {
+    const bool use_above =
+        node.above->is_leaf() && (!node.below->is_leaf() || is_worse(*node.above, *node.below));
+    const PlanPtr& leaf = use_above ? node.above : node.below;
+    if (!leaf->is_leaf()) return nullptr;
+    PlanPtr cut =
+        leaf->misfits > 0 ? rollout(leaf->body, pricer_, random_, 1) : random_split(*leaf);
+    return PlanPricer::join(node.body, node.plane, false, node.own_h, use_above ? cut : node.above,
+                            use_above ? node.below : cut);
+  }
+
+  bool is_worse(const PlanNode& a, const PlanNode& b) {
+    return a.total_h + 0.5 * random_.normal() > b.total_h;
+  }
+
+  PlanPtr random_split(const PlanNode& leaf) {
+    const std::vector<Vec3>& points = leaf.body->points;
+    const Vec3 a = points[random_.below(points.size())], b = points[random_.below(points.size())];
+    const Vec3 normal = random_.direction();
+    return pricer_.split(leaf.body, {normal, dot(normal, (a + b) / 2)});
+  }
+
+  /// Under a locked seam, a half that is still whole may be cut.
+  void refill_half(const PlanNode& node, std::uint32_t index) {
+    const bool use_above = node.above->is_leaf() &&
+                           node.above->misfits >= (node.below->is_leaf() ? node.below->misfits : 0);
+    const PlanPtr& leaf = use_above ? node.above : node.below;
+    if (!leaf->is_leaf() || leaf->misfits == 0) return;
+    const PlanPtr cut = rollout(leaf->body, pricer_, random_, 4);
+    const PlanPtr changed =
+        PlanPricer::join(node.body, node.plane, true, node.own_h, use_above ? cut : node.above,
+                         use_above ? node.below : cut);
+    accept_if_good(
+        node.total_h, [&] { return changed; }, index, false);
+  }
+
+  PlanPricer& pricer_;
+  Random& random_;
+  const AnnealSchedule& schedule_;
+  PlanPtr now_, best_;
+  double from_work_;
+  double steps_ = 0;
+};
+
+}  // namespace
+
+bool is_better(const PlanNode& a, const PlanNode& b) {
+  if ((a.misfits == 0) != (b.misfits == 0)) return a.misfits == 0;
+  return a.total_h < b.total_h;
+}
+
+PlanPtr anneal(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule,
+               const Run& run) {
+  return Annealer(std::move(start), pricer, random, schedule).run(run);
+}
+
+}  // namespace seamwright::search

@@ -1,0 +1,124 @@
+#include "seams/plan_search.h"
+
+#include <algorithm>
+
+#include "seams/anneal.h"
+#include "seams/starts.h"
+#include "seamwright/core/parallel.h"
+
+namespace seamwright::search {
+namespace {
+
+using Bodies = std::shared_ptr<const ClipBody>;
+
+/// The whole body under its locked seams, each cutting every half it meets.
+PlanPtr lock_seams(Bodies body, std::span<const Plane> locked, PlanPricer& pricer) {
+  if (locked.empty()) return pricer.leaf(std::move(body));
+  const BodyHalves halves = clip(*body, locked[0]);
+  const std::span<const Plane> rest = locked.subspan(1);
+  if (halves.above->is_empty() || halves.below->is_empty())
+    return lock_seams(std::move(body), rest, pricer);
+  const double hours = pricer.seam_h(locked[0], halves.outline, *body);
+  PlanPtr above = lock_seams(halves.above, rest, pricer),
+          below = lock_seams(halves.below, rest, pricer);
+  return PlanPricer::join(std::move(body), locked[0], true, hours, std::move(above),
+                          std::move(below));
+}
+
+/// Every leaf that does not fit filled by `fill`.
+template <class Fill>
+PlanPtr fill_leaves(const PlanPtr& node, const Fill& fill) {
+  if (node->misfits == 0) return node;
+  if (node->is_leaf()) return fill(node->body);
+  PlanPtr above = fill_leaves(node->above, fill), below = fill_leaves(node->below, fill);
+  return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
+                          std::move(below));
+}
+
+std::array<Vec3, 3> random_frame(Random& random) {
+  const Vec3 a = random.direction();
+  const Vec3 side = random.direction();
+  const Vec3 b = normalized(side - a * dot(a, side));
+  if (norm(b) == 0) return {a, any_perpendicular(a), cross(a, any_perpendicular(a))};
+  return {a, b, cross(a, b)};
+}
+
+/// The i-th start: world frame, principal frame, spread frames, at several fills; every third a
+/// rollout.
+PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
+  if (i % 3 == 2) {
+    return fill_leaves(base, [&](const Bodies& body) { return rollout(body, pricer, random); });
+  }
+  static constexpr std::array<double, 4> kFills{0.98, 1.12, 0.85, 1.25};
+  const std::size_t k = i - i / 3 - (i % 3 == 2 ? 1 : 0);
+  return fill_leaves(base, [&](const Bodies& body) {
+    StartFrame frame;
+    frame.fill_ratio = kFills[(k / 2) % 4];
+    frame.axes = k >= 16      ? random_frame(random)
+                 : k % 2 == 0 ? std::array<Vec3, 3>{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}}
+                              : principal_axes(*body);
+    return slab_start(body, frame, pricer, random);
+  });
+}
+
+struct Racer {
+  PlanPtr plan;
+  std::size_t start = 0;
+};
+
+void rank(std::vector<Racer>& racers) {
+  std::stable_sort(racers.begin(), racers.end(),
+                   [](const Racer& a, const Racer& b) { return is_better(*a.plan, *b.plan); });
+}
+
+/// The starts by what they promise: hours with penalties, fit or not.
+void rank_starts(std::vector<Racer>& racers) {
+  std::stable_sort(racers.begin(), racers.end(), [](const Racer& a, const Racer& b) {
+    return a.plan->total_h < b.plan->total_h;
+  });
+}
+
+struct Heat {
+  std::size_t racers;
+  double work_share;  ///< of the whole budget
+  double hot_h, cold_h;
+};
+constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06}, Heat{4, 0.35, 0.12, 0.02},
+                                     Heat{3, 0.25, 0.05, 0.004}};
+
+}  // namespace
+
+std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
+                                  const Run& run) {
+  PlanPricer first(mesh, setting.cost, setting.rules);
+  auto body = std::make_shared<ClipBody>(whole_body(mesh));
+  body->channels = setting.channels;
+  const PlanPtr base = lock_seams(std::move(body), setting.locked, first);
+  if (base->misfits == 0) return {base};
+  std::vector<Racer> racers = map_index(setting.budget.starts, run, [&](std::size_t i) {
+    PlanPricer pricer(mesh, setting.cost, setting.rules);
+    Random random(setting.seed, i);
+    return run.should_finish() && i > 0 ? Racer{base, i}
+                                        : Racer{make_start(i, base, pricer, random), i};
+  });
+  rank_starts(racers);
+  double done = 0.1;
+  for (std::size_t h = 0; h < kHeats.size(); ++h) {
+    const Heat& heat = kHeats[h];
+    racers.resize(std::min(racers.size(), heat.racers));
+    const double work = setting.budget.work * heat.work_share / static_cast<double>(racers.size());
+    racers = map_index(racers.size(), run, [&](std::size_t i) {
+      PlanPricer pricer(mesh, setting.cost, setting.rules);
+      Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
+      const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
+      return Racer{anneal(racers[i].plan, pricer, random, schedule, run), racers[i].start};
+    });
+    rank(racers);
+    run.report(done += 0.9 * heat.work_share);
+  }
+  std::vector<PlanPtr> plans;
+  for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
+  return plans;
+}
+
+}  // namespace seamwright::search

@@ -1,0 +1,31 @@
+#pragma once
+
+#include "seams/plan_tree.h"
+#include "seamwright/core/run.h"
+#include "seamwright/seams/plan_seams.h"
+
+namespace seamwright::search {
+
+/// How much is spent, by effort.
+struct SearchBudget {
+  std::size_t starts = 40;
+  double work = 5e8;        ///< of all annealing, in PlanPricer's units
+  double most_steps = 3e4;  ///< of one annealing
+};
+
+/// What a search needs besides the mesh.
+struct SearchSetting {
+  CostWeights cost;
+  FitRules rules;
+  SearchBudget budget;
+  std::uint64_t seed = 1;
+  std::vector<Plane> locked;
+  std::vector<std::array<Vec3, 2>> channels;
+};
+
+/// The best few plans on a mesh, best first, from independent starts: starts, then a race of eight,
+/// of four and of three annealings. The same on any thread count.
+std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
+                                  const Run& run);
+
+}  // namespace seamwright::search

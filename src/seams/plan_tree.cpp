@@ -1,0 +1,127 @@
+#include "seams/plan_tree.h"
+
+#include <cmath>
+
+namespace seamwright::search {
+namespace {
+
+constexpr double kSliverRatio = 0.01;  ///< pieces under this share of the volume are slivers
+constexpr double kChannelPenalty_h = 1;
+
+/// A line along a channel crossed at less than 45°, or kept within 5 mm for more than 15 mm, is a
+/// place where the wire's bore is cut lengthwise: it neither prints nor glues well.
+bool harms_channel(const Plane& plane, const std::array<Vec3, 2>& path) {
+  const double da = plane.distance(path[0]), db = plane.distance(path[1]);
+  const double length = norm(path[1] - path[0]);
+  if (length <= 0) return false;
+  if ((da >= 0) != (db >= 0)) return std::abs(da - db) / length < std::sqrt(0.5);
+  return std::max(std::abs(da), std::abs(db)) < 5 && length > 15;
+}
+
+void add_seams(const PlanNode& node, std::optional<SeamId> parent, Side side, SeamPlan& plan) {
+  if (node.is_leaf()) return;
+  Seam seam;
+  seam.id = static_cast<SeamId>(plan.next_id++);
+  seam.parent = parent;
+  seam.side = side;
+  seam.plane = node.plane;
+  seam.is_locked = node.is_locked;
+  plan.seams.push_back(seam);
+  add_seams(*node.above, seam.id, Side::above, plan);
+  add_seams(*node.below, seam.id, Side::below, plan);
+}
+
+}  // namespace
+
+double PlanPricer::outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const {
+  const FaceFacts& facts = mesh_.facts[face];
+  if (!facts.is_skin) return 0;
+  const double per_cm =
+      cost_.shown_h_per_cm * facts.sight + cost_.hidden_h_per_cm * (1 - facts.sight);
+  const double cosine = dot(plane_normal, facts.normal);
+  const double sine = std::sqrt(std::max(0.0, 1 - cosine * cosine));
+  const double grazing = sine >= 0.5 ? 1.0 : sine > 0.125 ? 0.5 / sine : 4.0;
+  return per_cm / 10 * grazing;
+}
+
+double PlanPricer::seam_h(const Plane& plane, const std::vector<SectionEdge>& outline,
+                          const ClipBody& body) const {
+  double hours = 0;
+  for (const SectionEdge& e : outline) {
+    hours += norm(e.to - e.from) * outline_h_per_mm(plane.normal, e.face);
+  }
+  for (const auto& path : body.channels)
+    hours += harms_channel(plane, path) ? kChannelPenalty_h : 0;
+  return hours;
+}
+
+double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits) {
+  const FitGrade grade = grade_fit(piece, rules_);
+  work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
+  if (!grade.fits()) misfits += 1;
+  const double share = piece.volume_mm3 / mesh_.volume_mm3;
+  const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
+  return cost_.piece_h + cost_.support_h_per_cm2 * grade.support_mm2 / 100 + grade.penalty_h +
+         sliver_h;
+}
+
+PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body) {
+  auto node = std::make_shared<PlanNode>();
+  for (const PieceShape& piece : piece_shapes(*body, mesh_)) {
+    node->own_h += leaf_piece_h(piece, node->misfits);
+    node->pieces += 1;
+  }
+  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  node->total_h = node->own_h;
+  node->body = std::move(body);
+  return node;
+}
+
+PlanPtr PlanPricer::join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
+                         double seam_h, PlanPtr above, PlanPtr below) {
+  auto node = std::make_shared<PlanNode>();
+  node->body = std::move(body);
+  node->plane = plane;
+  node->is_locked = is_locked;
+  node->own_h = seam_h;
+  node->total_h = seam_h + above->total_h + below->total_h;
+  node->pieces = above->pieces + below->pieces;
+  node->misfits = above->misfits + below->misfits;
+  node->seams = 1 + above->seams + below->seams;
+  node->above = std::move(above);
+  node->below = std::move(below);
+  return node;
+}
+
+PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& plane) {
+  const BodyHalves halves = clip(*body, plane);
+  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  if (halves.above->is_empty() || halves.below->is_empty()) return leaf(std::move(body));
+  const double hours = seam_h(plane, halves.outline, *body);
+  PlanPtr above = leaf(halves.above), below = leaf(halves.below);
+  return join(std::move(body), plane, false, hours, std::move(above), std::move(below));
+}
+
+PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape) {
+  if (shape.is_leaf()) return leaf(std::move(body));
+  return replay_moved(std::move(body), shape.plane, shape);
+}
+
+PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
+                                 const PlanNode& shape) {
+  const BodyHalves halves = clip(*body, plane);
+  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  if (halves.above->is_empty()) return replay(std::move(body), *shape.below);
+  if (halves.below->is_empty()) return replay(std::move(body), *shape.above);
+  const double hours = seam_h(plane, halves.outline, *body);
+  PlanPtr above = replay(halves.above, *shape.above), below = replay(halves.below, *shape.below);
+  return join(std::move(body), plane, shape.is_locked, hours, std::move(above), std::move(below));
+}
+
+SeamPlan to_seam_plan(const PlanNode& root) {
+  SeamPlan plan;
+  add_seams(root, std::nullopt, Side::above, plan);
+  return plan;
+}
+
+}  // namespace seamwright::search

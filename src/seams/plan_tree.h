@@ -1,0 +1,71 @@
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "seams/quick_fit.h"
+#include "seamwright/cut/seam_plan.h"
+#include "seamwright/profile/cost.h"
+
+namespace seamwright::search {
+
+/// A node of a plan under search: a seam with two halves, or a leaf. Immutable and shared, so that
+/// a move rebuilds the subtree under it and the path above, and dropping a move costs nothing.
+struct PlanNode;
+using PlanPtr = std::shared_ptr<const PlanNode>;
+struct PlanNode {
+  std::shared_ptr<const ClipBody> body;
+  Plane plane;  ///< meaningless for a leaf
+  bool is_locked = false;
+  PlanPtr above, below;       ///< both or none
+  double own_h = 0;           ///< this seam's hours, or the leaf's pieces with their penalties
+  double total_h = 0;         ///< with everything under it
+  std::uint32_t pieces = 0;   ///< under it
+  std::uint32_t misfits = 0;  ///< pieces that fit no printer
+  std::uint32_t seams = 0;    ///< in it
+  bool is_leaf() const { return above == nullptr; }
+};
+
+/// Prices plans on one mesh. Counts its work, so that budgets don't depend on clocks. Not for
+/// sharing between threads; cheap to make.
+class PlanPricer {
+ public:
+  PlanPricer(const SearchMesh& mesh, const CostWeights& cost, const FitRules& rules)
+      : mesh_(mesh), cost_(cost), rules_(rules) {}
+
+  PlanPtr leaf(std::shared_ptr<const ClipBody> body);
+  /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
+  PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
+  /// The seams of `shape` applied to another body. A seam that misses its half is dropped.
+  PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape);
+  /// As replay, with the top seam moved to `plane`.
+  PlanPtr replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
+                       const PlanNode& shape);
+  /// A seam over two given halves.
+  static PlanPtr join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
+                      double seam_h, PlanPtr above, PlanPtr below);
+
+  /// Hours of one seam's outline, and of what it does to channels.
+  double seam_h(const Plane& plane, const std::vector<SectionEdge>& outline,
+                const ClipBody& body) const;
+  /// Hours per mm of outline on a face: sight and grazing.
+  double outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const;
+
+  const SearchMesh& mesh() const { return mesh_; }
+  const FitRules& rules() const { return rules_; }
+  double work() const { return work_; }  ///< points and faces looked at
+  void add_work(double work) { work_ += work; }
+
+ private:
+  double leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits);
+
+  const SearchMesh& mesh_;
+  const CostWeights& cost_;
+  const FitRules& rules_;
+  double work_ = 0;
+};
+
+/// The plan as the rest of the program knows it; ids in the order of the tree, parents first.
+SeamPlan to_seam_plan(const PlanNode& root);
+
+}  // namespace seamwright::search

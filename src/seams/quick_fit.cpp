@@ -1,0 +1,303 @@
+#include "seams/quick_fit.h"
+
+#include <cmath>
+#include <optional>
+
+#include "pose/footing.h"
+#include "pose/outline.h"
+#include "pose/turn.h"
+
+namespace seamwright::search {
+namespace {
+
+using pose_detail::best_turn;
+using pose_detail::depth_inside;
+using pose_detail::least_width;
+using pose_detail::outline_of;
+
+constexpr int kFacetSpread = 24;
+/// Above this the piece is so much too large that no facet would save it.
+constexpr double kSupportsFrom_h = 2.2;
+
+/// The k-th of n directions spread evenly over the sphere (a golden spiral).
+Vec3 spread_direction(int k, int n) {
+  const double z = 1 - (2 * k + 1.0) / n, phi = 2.399963229728653 * k;
+  const double r = std::sqrt(1 - z * z);
+  return {r * std::cos(phi), r * std::sin(phi), z};
+}
+
+/// How far a pose is from fitting, in hours: an hour for the fact, more for each thing that is
+/// amiss. The slopes were chosen so that sticking out by half a room weighs about one more piece.
+struct Misfit {
+  double excess_ratio = 0;  ///< sum over the axes of what sticks out, in rooms
+  double pieces = 1;        ///< product over the axes of extent over room, where larger
+  double rules = 0;  ///< sum of relative shortfalls of tip, contact and slenderness, each at most 1
+  double hours() const {
+    if (excess_ratio <= 0 && rules <= 0) return 0;
+    return 1 + 1.2 * excess_ratio + 0.9 * (pieces - 1) + 0.6 * rules;
+  }
+};
+
+void add_axis(Misfit& misfit, double extent_mm, double room_mm) {
+  if (extent_mm <= room_mm + pose_detail::kFitTolerance_mm) return;
+  misfit.excess_ratio += extent_mm / room_mm - 1;
+  misfit.pieces *= extent_mm / room_mm;
+}
+
+Misfit size_misfit(std::span<const Vec2> outline, double height_mm, Vec3 room) {
+  Misfit misfit;
+  add_axis(misfit, height_mm, room.z);
+  const pose_detail::Turn turn = best_turn(outline, room.x, room.y);
+  if (turn.spare_mm >= -pose_detail::kFitTolerance_mm) return misfit;
+  double x0 = 0, x1 = 0, y0 = 0, y1 = 0;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Vec2 p = outline[i] - outline[0];
+    x0 = std::min(x0, dot(p, turn.along)), x1 = std::max(x1, dot(p, turn.along));
+    y0 = std::min(y0, cross(turn.along, p)), y1 = std::max(y1, cross(turn.along, p));
+  }
+  add_axis(misfit, x1 - x0, room.x);
+  add_axis(misfit, y1 - y0, room.y);
+  return misfit;
+}
+
+double shortfall(double have, double need) {
+  return have >= need ? 0 : std::min(1.0, (need - have) / need);
+}
+
+/// A thin sheet: mean thickness under 8 mm and much wider than thick, as the pose room has it.
+bool is_sheet(const PieceShape& piece) {
+  if (piece.area_mm2 <= 0) return false;
+  const double thickness = 2 * piece.volume_mm3 / piece.area_mm2;
+  Box3 box;
+  for (Vec3 p : piece.points) box.extend(p);
+  return thickness < 8 && piece.area_mm2 / 2 >= 6 * thickness * norm(box.size());
+}
+
+class Grader {
+ public:
+  Grader(const PieceShape& piece, const FitRules& rules)
+      : piece_(piece), rules_(rules), is_sheet_(is_sheet(piece)) {}
+
+  FitGrade run() {
+    for (const FootShape& foot : piece_.feet) {
+      if (!foot.is_cap && foot.area_mm2 < rules_.standing.least_flat_side_mm2) continue;
+      try_foot(foot);
+    }
+    if (!best_.fits() && best_.penalty_h < kSupportsFrom_h) try_supports();
+    if (std::isinf(best_.penalty_h)) try_supports();
+    return best_;
+  }
+
+ private:
+  /// The shadow's hull and the height with `down` below.
+  void look(Vec3 down) {
+    frame_u_ = any_perpendicular(-down);
+    frame_v_ = cross(-down, frame_u_);
+    shadow_.clear();
+    double top = std::numeric_limits<double>::infinity();
+    bed_mm_ = -top;
+    for (const Vec3 p : piece_.points) {
+      const double depth = dot(down, p);
+      top = std::min(top, depth);
+      bed_mm_ = std::max(bed_mm_, depth);
+      shadow_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+    }
+    height_mm_ = bed_mm_ - top;
+    outline_ = outline_of(shadow_);
+  }
+
+  double rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
+    const StandingRules& r = rules_.standing;
+    const double tip_need = (is_sheet_ ? r.sheet_tip : r.least_tip).degrees();
+    const double slender_most = is_sheet_ ? r.sheet_slender_ratio : r.most_slender_ratio;
+    const std::vector<Vec2> base = outline_of(contact);
+    const Vec2 center{dot(frame_u_, piece_.centroid), dot(frame_v_, piece_.centroid)};
+    const double over_bed = std::max(1e-9, bed_mm_ - dot(down, piece_.centroid));
+    const double tip = Angle::radians(std::atan2(depth_inside(base, center), over_bed)).degrees();
+    const double ratio = height_mm_ / std::max(least_width(base), 1e-6);
+    return shortfall(tip, tip_need) + shortfall(contact_mm2, r.least_contact_mm2) +
+           std::min(1.0, std::max(0.0, ratio / slender_most - 1));
+  }
+
+  /// Whether a face facing `facing` mm² downward of its `size_mm2` needs support.
+  bool needs_support(double facing_mm2, double size_mm2) const {
+    return facing_mm2 > std::cos(rules_.standing.support_from.radians()) * size_mm2;
+  }
+
+  double support_mm2(Vec3 down, double bed_contact_mm2) const {
+    double area = 0;
+    for (const Vec3 n : piece_.area_normals) {
+      const double size = norm(n);
+      if (needs_support(dot(n, down), size)) area += size;
+    }
+    for (const FootShape& foot : piece_.feet) {
+      if (foot.is_cap && needs_support(dot(foot.outward, down), 1)) area += foot.area_mm2;
+    }
+    return std::max(0.0, area - bed_contact_mm2);
+  }
+
+  void offer(const Misfit& misfit, Foot foot, Vec3 down, double contact_mm2) {
+    FitGrade grade{misfit.hours(), 0, foot};
+    if (grade.penalty_h > best_.penalty_h) return;
+    if (rules_.measures_support) grade.support_mm2 = support_mm2(down, contact_mm2);
+    if (grade.penalty_h == best_.penalty_h && grade.support_mm2 >= best_.support_mm2) return;
+    best_ = grade;
+  }
+
+  void try_foot(const FootShape& foot) {
+    look(foot.outward);
+    if (bed_mm_ > foot.offset_mm + pose_detail::kContactReach_mm) return;
+    contact_.clear();
+    for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+    const double rules = rule_misfit(foot.outward, contact_, foot.area_mm2);
+    for (const Vec3 room : rules_.rooms_mm) {
+      Misfit misfit = size_misfit(outline_, height_mm_, room);
+      misfit.rules = rules;
+      offer(misfit, foot.is_cap ? Foot::joint_face : Foot::flat_side, foot.outward, foot.area_mm2);
+    }
+  }
+
+  void try_supports();
+  void try_on_supports(Vec3 down);
+  double propped_contact(Vec3 down);
+  double far_misfit_h(std::span<const Vec3> far, Vec3 down);
+
+  const PieceShape& piece_;
+  const FitRules& rules_;
+  bool is_sheet_;
+  FitGrade best_;
+  Vec3 frame_u_, frame_v_;
+  double bed_mm_ = 0, height_mm_ = 0;
+  std::vector<Vec2> shadow_, outline_, contact_;
+};
+
+/// The facet of the hull that the direction rolls onto: the farthest point, then the edge and the
+/// facet reached by the least turn.
+std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
+  const auto far = std::max_element(points.begin(), points.end(),
+                                    [&](Vec3 a, Vec3 b) { return dot(a, down) < dot(b, down); });
+  const Vec3 a = *far;
+  const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
+    // Turning `facing` about `axis` through a: the point with the least turn stops it.
+    const Vec3 side = cross(axis, facing);
+    double least = std::numeric_limits<double>::infinity();
+    std::optional<Vec3> met;
+    for (const Vec3 p : points) {
+      const double up = -dot(p - a, facing), out = dot(p - a, side);
+      if (out <= 1e-9) continue;
+      if (up / out < least) least = up / out, met = p;
+    }
+    return met;
+  };
+  const Vec3 axis = any_perpendicular(down);
+  const std::optional<Vec3> b = roll(axis, down);
+  if (!b) return std::nullopt;
+  const Vec3 edge = normalized(*b - a);
+  Vec3 facing = normalized(cross(edge, axis));
+  if (dot(facing, down) < 0) facing = -facing;
+  std::optional<Vec3> c = roll(edge, facing);
+  if (!c) return std::nullopt;
+  Vec3 normal = normalized(cross(*b - a, *c - a));
+  if (dot(normal, facing) < 0) normal = -normal;
+  return norm(normal) > 0.5 ? std::optional(normal) : std::nullopt;
+}
+
+/// The farthest points in a spread of directions: a stand-in for the hull that only ever looks
+/// smaller.
+std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
+  constexpr int kDirections = 48;
+  std::vector<Vec3> far;
+  for (int k = 0; k < kDirections; ++k) {
+    const Vec3 d = spread_direction(k, kDirections);
+    Vec3 best = points[0];
+    double most = dot(best, d);
+    for (const Vec3 p : points) {
+      const double along = dot(p, d);
+      if (along > most) most = along, best = p;
+    }
+    if (std::find(far.begin(), far.end(), best) == far.end()) far.push_back(best);
+  }
+  return far;
+}
+
+/// The footprint of a piece on supports: what touches the bed and the columns under what is
+/// propped. Fills contact_, returns the area.
+double Grader::propped_contact(Vec3 down) {
+  contact_.clear();
+  double area = 0;
+  for (std::size_t i = 0; i < piece_.points.size(); ++i) {
+    if (bed_mm_ - dot(down, piece_.points[i]) > pose_detail::kContactReach_mm) continue;
+    contact_.push_back({dot(frame_u_, piece_.points[i]), dot(frame_v_, piece_.points[i])});
+  }
+  for (std::size_t f = 0; f < piece_.faces.size(); ++f) {
+    const double facing = dot(piece_.area_normals[f], down);
+    if (facing <= 0 || !needs_support(facing, norm(piece_.area_normals[f]))) continue;
+    area += facing;
+    for (const std::uint32_t v : piece_.faces[f]) {
+      contact_.push_back({dot(frame_u_, piece_.points[v]), dot(frame_v_, piece_.points[v])});
+    }
+  }
+  for (const FootShape& foot : piece_.feet) {
+    if (!foot.is_cap || !needs_support(dot(foot.outward, down), 1)) continue;
+    area += foot.area_mm2 * dot(foot.outward, down);
+    for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+  }
+  return area;
+}
+
+void Grader::try_on_supports(Vec3 down) {
+  look(down);
+  const double area = propped_contact(down);
+  const double rules = rule_misfit(down, contact_, area);
+  for (const Vec3 room : rules_.rooms_mm) {
+    Misfit misfit = size_misfit(outline_, height_mm_, room);
+    misfit.rules = rules;
+    offer(misfit, Foot::supports, down, 0);
+  }
+}
+
+/// Undercut joint faces, then hull facets, with the rest on supports. A spread of directions stands
+/// for all facets; only the one that comes nearest by size is measured in full.
+void Grader::try_supports() {
+  for (const FootShape& foot : piece_.feet) {
+    if (foot.is_cap) try_on_supports(foot.outward);
+    if (best_.fits()) return;
+  }
+  const std::vector<Vec3> far = farthest_points(piece_.points);
+  std::optional<Vec3> nearest;
+  double least = std::numeric_limits<double>::infinity();
+  for (int k = 0; k < kFacetSpread; ++k) {
+    const std::optional<Vec3> down = hull_facet_near(far, spread_direction(k, kFacetSpread));
+    if (!down) continue;
+    const double hours = far_misfit_h(far, *down);
+    if (hours < least) least = hours, nearest = down;
+    if (hours == 0) break;
+  }
+  if (!nearest || least >= best_.penalty_h) return;
+  const std::optional<Vec3> facet = hull_facet_near(piece_.points, *nearest);
+  if (facet) try_on_supports(*facet);
+}
+
+double Grader::far_misfit_h(std::span<const Vec3> far, Vec3 down) {
+  const Vec3 u = any_perpendicular(-down), v = cross(-down, u);
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  shadow_.clear();
+  for (const Vec3 p : far) {
+    low = std::min(low, dot(down, p));
+    high = std::max(high, dot(down, p));
+    shadow_.push_back({dot(u, p), dot(v, p)});
+  }
+  const std::vector<Vec2> outline = outline_of(shadow_);
+  double least = std::numeric_limits<double>::infinity();
+  for (const Vec3 room : rules_.rooms_mm)
+    least = std::min(least, size_misfit(outline, high - low, room).hours());
+  return least;
+}
+
+}  // namespace
+
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules) {
+  return Grader(piece, rules).run();
+}
+
+}  // namespace seamwright::search

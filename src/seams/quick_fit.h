@@ -1,0 +1,31 @@
+#pragma once
+
+#include <vector>
+
+#include "seams/piece_shape.h"
+#include "seamwright/pose/standing.h"
+
+namespace seamwright::search {
+
+/// What a piece is judged by.
+struct FitRules {
+  std::vector<Vec3> rooms_mm;  ///< usable room of each printer
+  Poses poses = Poses::standing;
+  StandingRules standing;
+  bool measures_support = false;
+};
+
+/// How well a piece fits its best pose. `penalty_h` is 0 for a piece that fits; otherwise at least
+/// 1 h and growing with what sticks out and with what the rules miss, so that the search can climb.
+struct FitGrade {
+  double penalty_h = std::numeric_limits<double>::infinity();
+  double support_mm2 = 0;
+  Foot foot = Foot::supports;
+  bool fits() const { return penalty_h == 0; }
+};
+
+/// The best pose of a piece by the standing rules (joint faces, flat sides, then hull facets with
+/// supports) or tilted. O(n) a foot; hull facets only when nothing else fits.
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules);
+
+}  // namespace seamwright::search

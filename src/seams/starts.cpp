@@ -1,0 +1,203 @@
+#include "seams/starts.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "seams/body_sweep.h"
+
+namespace seamwright::search {
+namespace {
+
+constexpr std::size_t kSlabOffsets = 120;
+
+Vec3 sorted_room(const FitRules& rules) {
+  Vec3 largest{};
+  for (const Vec3 room : rules.rooms_mm) {
+    if (room.x * room.y * room.z > largest.x * largest.y * largest.z) largest = room;
+  }
+  std::array<double, 3> sides{largest.x, largest.y, largest.z};
+  std::sort(sides.begin(), sides.end());
+  return {sides[0], sides[1], sides[2]};
+}
+
+Vec3 extents_along(const ClipBody& body, const std::array<Vec3, 3>& axes) {
+  Box3 box;
+  for (const Vec3 p : body.points) box.extend({dot(p, axes[0]), dot(p, axes[1]), dot(p, axes[2])});
+  return box.size();
+}
+
+/// The cheapest offsets such that no slab is thicker than `thickest_mm`: best[i] is the least price
+/// of all cuts up to and with offset i.
+std::vector<std::size_t> cheapest_slabs(const BodySweep& sweep, double thickest_mm,
+                                        double per_slab_h) {
+  const std::size_t n = sweep.hours.size();
+  const double reach = thickest_mm / sweep.step_mm;
+  const auto span =
+      std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0, std::floor(reach))));
+  std::vector<double> best(n + 2, std::numeric_limits<double>::infinity());
+  std::vector<std::size_t> from(n + 2, 0);
+  best[0] = 0;
+  for (std::size_t i = 1; i <= n + 1; ++i) {
+    const double own = i <= n ? sweep.hours[i - 1] + per_slab_h : 0;
+    for (std::size_t j = i > span ? i - span : 0; j < i; ++j) {
+      if (best[j] + own < best[i]) best[i] = best[j] + own, from[i] = j;
+    }
+  }
+  std::vector<std::size_t> cuts;
+  for (std::size_t i = from[n + 1]; i > 0; i = from[i]) cuts.push_back(i - 1);
+  std::reverse(cuts.begin(), cuts.end());
+  return cuts;
+}
+
+class SlabMaker {
+ public:
+  SlabMaker(const StartFrame& frame, PlanPricer& pricer, Random& random)
+      : frame_(frame), pricer_(pricer), random_(random), room_(sorted_room(pricer.rules())) {}
+
+  PlanPtr make(std::shared_ptr<const ClipBody> body, unsigned used) {
+    PlanPtr whole = pricer_.leaf(body);
+    if (whole->misfits == 0 || used == 7) return whole;
+    const std::size_t axis = longest_axis(*body, used);
+    const double thickest = thickest_mm(used);
+    BodySweep sweep = sweep_body(*body, frame_.axes[axis], kSlabOffsets, pricer_);
+    if (sweep.high_mm - sweep.low_mm <= thickest) return make(std::move(body), used | 1u << axis);
+    for (double& h : sweep.hours) h *= random_.uniform(0.9, 1.1);
+    const std::vector<std::size_t> cuts = cheapest_slabs(sweep, thickest, 0.5);
+    return slice(std::move(body), sweep, cuts, 0, cuts.size(), used | 1u << axis);
+  }
+
+ private:
+  std::size_t longest_axis(const ClipBody& body, unsigned used) const {
+    const Vec3 size = extents_along(body, frame_.axes);
+    std::size_t longest = 3;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      if ((used >> axis & 1u) != 0) continue;
+      if (longest == 3 || size[axis] > size[longest]) longest = axis;
+    }
+    return longest;
+  }
+
+  /// The longest axis gets the room's longest side, and so on down.
+  double thickest_mm(unsigned used) const {
+    const std::size_t done = (used & 1u) + (used >> 1 & 1u) + (used >> 2 & 1u);
+    return room_[2 - done] * frame_.fill_ratio;
+  }
+
+  /// Cuts in the middle first: a balanced tree is cheaper to move about in.
+  PlanPtr slice(std::shared_ptr<const ClipBody> body, const BodySweep& sweep,
+                const std::vector<std::size_t>& cuts, std::size_t from, std::size_t to,
+                unsigned used) {
+    if (from == to) return make(std::move(body), used);
+    const std::size_t middle = (from + to) / 2;
+    const Plane plane = sweep.plane_at(cuts[middle]);
+    const BodyHalves halves = clip(*body, plane);
+    pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
+    if (halves.above->is_empty()) return slice(std::move(body), sweep, cuts, from, middle, used);
+    if (halves.below->is_empty()) return slice(std::move(body), sweep, cuts, middle + 1, to, used);
+    const double hours = pricer_.seam_h(plane, halves.outline, *body);
+    PlanPtr above = slice(halves.above, sweep, cuts, middle + 1, to, used);
+    PlanPtr below = slice(halves.below, sweep, cuts, from, middle, used);
+    return PlanPricer::join(std::move(body), plane, false, hours, std::move(above),
+                            std::move(below));
+  }
+
+  const StartFrame& frame_;
+  PlanPricer& pricer_;
+  Random& random_;
+  Vec3 room_;
+};
+
+/// One cut that a rollout may take.
+struct Choice {
+  Plane plane;
+  double score = 0;
+};
+
+std::vector<Vec3> rollout_normals(const ClipBody& body, Random& random) {
+  const std::array<Vec3, 3> principal = principal_axes(body);
+  std::vector<Vec3> normals(principal.begin(), principal.end());
+  normals.insert(normals.end(), {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}});
+  for (int k = 0; k < 3; ++k) normals.push_back(random.direction());
+  for (int k = 0; k < 2; ++k) {
+    normals.push_back(normalized(principal[0] + random.direction() * random.uniform(0, 0.6)));
+  }
+  return normals;
+}
+
+/// The few offsets of one normal that look best: cheap, and either halving the body or cutting off
+/// just what a room holds.
+void add_choices(const BodySweep& sweep, double room_mm, Random& random,
+                 std::vector<Choice>& choices) {
+  const double length = sweep.high_mm - sweep.low_mm;
+  if (length < 0.15 * room_mm) return;
+  Choice best{{}, std::numeric_limits<double>::infinity()};
+  const double room = room_mm * random.uniform(0.75, 1.15);
+  for (std::size_t i = 0; i < sweep.hours.size(); ++i) {
+    const double below = sweep.offset_at(i) - sweep.low_mm, above = length - below;
+    const double outlook =
+        std::ceil(below / room) + std::ceil(above / room) + 0.3 * std::abs(above - below) / length;
+    const double score = sweep.hours[i] + 0.5 * outlook;
+    if (score < best.score) best = {sweep.plane_at(i), score};
+  }
+  best.score -= 0.5 * length / room;  // a long direction is the one to cut across
+  if (std::isfinite(best.score)) choices.push_back(best);
+}
+
+}  // namespace
+
+std::array<Vec3, 3> principal_axes(const ClipBody& body) {
+  Vec3 mean;
+  for (const Vec3 p : body.points) mean += p;
+  mean = mean / std::max<double>(1, static_cast<double>(body.points.size()));
+  std::array<Vec3, 3> m{};  // rows of the covariance
+  for (const Vec3 p : body.points) {
+    const Vec3 d = p - mean;
+    m[0] += d * d.x, m[1] += d * d.y, m[2] += d * d.z;
+  }
+  const auto times = [&](Vec3 v) { return Vec3{dot(m[0], v), dot(m[1], v), dot(m[2], v)}; };
+  Vec3 first = normalized({1, 0.31, 0.17});
+  for (int k = 0; k < 60; ++k) first = normalized(times(first));
+  if (norm(first) == 0) return {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+  Vec3 second = any_perpendicular(first);
+  for (int k = 0; k < 60; ++k) {
+    const Vec3 next = times(second);
+    const Vec3 kept = normalized(next - first * dot(next, first));
+    if (norm(kept) == 0) break;
+    second = kept;
+  }
+  return {first, second, cross(first, second)};
+}
+
+PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
+                   PlanPricer& pricer, Random& random) {
+  return SlabMaker(frame, pricer, random).make(std::move(body), 0);
+}
+
+PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
+                int depth) {
+  PlanPtr whole = pricer.leaf(body);
+  if (whole->misfits == 0 || depth == 0) return whole;
+  const double room_mm = sorted_room(pricer.rules()).y;
+  std::vector<Choice> choices;
+  for (const Vec3 normal : rollout_normals(*body, random)) {
+    add_choices(sweep_body(*body, normal, 40, pricer), room_mm, random, choices);
+  }
+  std::stable_sort(choices.begin(), choices.end(),
+                   [](const Choice& a, const Choice& b) { return a.score < b.score; });
+  if (choices.size() > 4) choices.resize(4);
+  PlanPtr best;
+  for (const Choice& choice : choices) {
+    PlanPtr cut = pricer.split(body, choice.plane);
+    if (!cut->is_leaf() && (!best || cut->total_h < best->total_h)) best = std::move(cut);
+  }
+  // A cut must make progress: both halves are farther from the whole than the slightest sliver.
+  if (!best) return whole;
+  PlanPtr above = best->above->misfits > 0 ? rollout(best->above->body, pricer, random, depth - 1)
+                                           : best->above;
+  PlanPtr below = best->below->misfits > 0 ? rollout(best->below->body, pricer, random, depth - 1)
+                                           : best->below;
+  return PlanPricer::join(std::move(body), best->plane, false, best->own_h, std::move(above),
+                          std::move(below));
+}
+
+}  // namespace seamwright::search
