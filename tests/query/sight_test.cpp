@@ -219,6 +219,47 @@ TEST(Sight, IsDeterministicOnAnyThreadCount) {
   }
 }
 
+TEST(WornGuess, IsRightForOpenThings) {
+  // SIGHT, "Values to test": half-shell and panel within 5° of the truth, ring around z.
+  for (const Solid* part : {&shell(), &panel()}) {
+    const WornGuess guess = guess_worn_side(*part).value();
+    EXPECT_EQ(guess.mode, SightMode::worn) << guess.reason;
+    EXPECT_GE(dot(guess.side, {0, 0, -1}), std::cos(Angle::degrees(5).radians())) << guess.reason;
+    EXPECT_GE(guess.score_ratio, 0.33);
+    EXPECT_LE(guess.score_ratio, 0.77);
+  }
+  const WornGuess around = guess_worn_side(ring()).value();
+  EXPECT_EQ(around.mode, SightMode::around) << around.reason;
+  EXPECT_EQ(std::abs(around.side.z), 1);
+}
+
+TEST(WornGuess, TurnsWithThePart) {
+  const Transform turn = rotation(normalized({1, 2, 0.5}), Angle::degrees(70));
+  const WornGuess guess = guess_worn_side(shell().transformed(turn)).value();
+  EXPECT_EQ(guess.mode, SightMode::worn) << guess.reason;
+  EXPECT_GE(dot(guess.side, turn.rotate({0, 0, -1})), std::cos(Angle::degrees(15).radians()))
+      << guess.reason;
+}
+
+TEST(WornGuess, SaysNothingOfBodies) {
+  for (const char* name : {"armadillo", "elephant", "camel"}) {
+    const WornGuess guess = guess_worn_side(testing::reference_part(name)).value();
+    EXPECT_EQ(guess.mode, SightMode::none) << name << ": " << guess.reason;
+    EXPECT_LE(guess.score_ratio, 0.03) << name;
+  }
+}
+
+TEST(WornGuess, IsTheSameOnAnyThreadCount) {
+  const auto at = [&](int threads) {
+    return guess_worn_side(ring(), seamwright::Run{.thread_count = threads}).value();
+  };
+  const WornGuess one = at(1), two = at(2), seven = at(7);
+  EXPECT_EQ(one.score_ratio, two.score_ratio);
+  EXPECT_EQ(one.score_ratio, seven.score_ratio);
+  EXPECT_EQ(one.side, seven.side);
+  EXPECT_EQ(one.reason, seven.reason);
+}
+
 TEST(Sight, StopsWhenTold) {
   const std::atomic<Cancel> stop{Cancel::stop};
   const auto sight = face_sight(ring(), {}, seamwright::Run{.cancel = &stop});
