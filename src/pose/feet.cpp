@@ -18,16 +18,27 @@ void sort_by_area(std::vector<Candidate>& candidates) {
 struct Group {
   Vec3 unit;  ///< normal of the first face
   Vec3 area_normal;
-  double depth_mm3 = 0;  ///< twice the area times down · centre
+  double level_mm = -std::numeric_limits<double>::infinity();  ///< the lowest face's, along unit
   std::uint32_t id = 0;
+
+  void add(const SolidFacts& facts, std::size_t f) {
+    area_normal += facts.area_normals[f];
+    const Vec3 corner = facts.solid->point(facts.solid->triangles()[f][0]);
+    level_mm = std::max(level_mm, dot(unit, corner));
+  }
+  void add(const Group& other) {
+    area_normal += other.area_normal;
+    level_mm = std::max(level_mm, other.level_mm);
+  }
+  double area_mm2() const { return norm(area_normal) / 2; }
   Candidate finished() const {
     const double length = norm(area_normal);
-    return {area_normal / length, std::nullopt, depth_mm3 / length, length / 2};
+    return {area_normal / length, std::nullopt, level_mm, length / 2};
   }
 };
 
-/// Normals in cells: the six sides of a cube, 16 × 16 on each, 3.6 to 7° wide.
-constexpr std::size_t kCellsAcross = 16;
+/// Normals in cells: the six sides of a cube, 15 × 15 on each, 3.6 to 7° wide.
+constexpr std::size_t kCellsAcross = 15;  // odd: the axes lie in the middle of cells
 constexpr std::size_t kCellCount = 6 * kCellsAcross * kCellsAcross;
 
 std::size_t cell_of(Vec3 n) {
@@ -54,11 +65,29 @@ void group_cell(const SolidFacts& facts, std::span<const CellMember> members,
     const auto met = std::find_if(groups.begin() + static_cast<std::ptrdiff_t>(first), groups.end(),
                                   [&](const Group& g) { return dot(g.unit, unit) > kSameNormal; });
     if (met != groups.end()) {
-      met->area_normal += facts.area_normals[f];
+      met->add(facts, f);
     } else if (groups.size() < first + kMostGroups) {
-      groups.push_back({unit, facts.area_normals[f]});
+      groups.emplace_back().unit = unit;
+      groups.back().add(facts, f);
     }
   }
+}
+
+/// The groups of `least_mm2` and more, those of like normal from neighbouring cells as one.
+std::vector<Group> united(std::vector<Group> groups, double least_mm2) {
+  std::erase_if(groups, [&](const Group& group) { return group.area_mm2() < least_mm2; });
+  std::vector<Group> kept;
+  for (const Group& group : groups) {
+    const auto met = std::find_if(kept.begin(), kept.end(), [&](const Group& k) {
+      return is_same_direction(k.unit, group.unit);
+    });
+    if (met != kept.end()) {
+      met->add(group);
+    } else {
+      kept.push_back(group);
+    }
+  }
+  return kept;
 }
 
 /// Facets of a hull: its triangles joined where they share a normal (on a convex body, a plane).
@@ -98,12 +127,11 @@ std::vector<Candidate> joint_face_candidates(const SolidFacts& facts) {
       return g.id == origins[f].id && dot(g.unit, normal) > 0.999 * facts.double_areas[f];
     });
     if (met == groups.end()) {
-      groups.push_back({normal / facts.double_areas[f], {}, 0, origins[f].id});
+      groups.emplace_back().unit = normal / facts.double_areas[f];
+      groups.back().id = origins[f].id;
       met = groups.end() - 1;
     }
-    met->area_normal += normal;
-    const Vec3 corner = facts.solid->point(facts.solid->triangles()[f][0]);
-    met->depth_mm3 += dot(normal, corner);
+    met->add(facts, f);
   }
   std::vector<Candidate> feet;
   for (const Group& group : groups) {
@@ -140,8 +168,8 @@ std::vector<Candidate> flat_side_candidates(const SolidFacts& facts, double leas
     group_cell(facts, std::span(members).subspan(begin, end - begin), groups);
   }
   std::vector<Candidate> sides;
-  for (const Group& group : groups) {
-    if (norm(group.area_normal) / 2 >= least_mm2 / 4) sides.push_back(group.finished());
+  for (const Group& group : united(std::move(groups), least_mm2 / 4)) {
+    if (group.area_mm2() >= least_mm2) sides.push_back(group.finished());
   }
   sort_by_area(sides);
   return sides;

@@ -29,8 +29,16 @@ class FootSearch {
   void try_flat_sides() {
     for (const Candidate& side : memory_.find_flat_sides()) {
       if (is_done()) return;
-      try_foot(side, Foot::flat_side);
+      if (is_lowest(side)) try_foot(side, Foot::flat_side);
     }
+  }
+
+  /// Whether nothing lies plainly below a candidate: cheap, and the end of most that are no foot.
+  bool is_lowest(const Candidate& side) const {
+    constexpr double kSlack_mm = 0.5;
+    const std::span<const Vec3> points = memory_.facts.solid->points();
+    return std::none_of(points.begin(), points.end(),
+                        [&](Vec3 p) { return dot(side.down, p) > side.level_mm + kSlack_mm; });
   }
 
   void try_supports() {
@@ -104,7 +112,7 @@ class FootSearch {
   /// Keeps the pose when it fits the room and holds the rules, else notes the misfit.
   bool keep(const Footing& footing, Foot foot, const Candidate& candidate, std::size_t room) {
     const Excess excess = excess_of(footing.outline, footing.height_mm, rooms_[room]);
-    const Misfit misfit = misfit_of(footing, foot, memory_.limits, excess.excess_mm);
+    const Misfit misfit = memory_.judge.misfit(footing, foot, excess.excess_mm);
     if (!misfit.is_none()) {
       note(misfit);
       return false;
@@ -123,12 +131,12 @@ class FootSearch {
     return true;
   }
 
-  Misfit least_misfit(const Footing& footing, Foot foot) const {
+  Misfit least_misfit(const Footing& footing, Foot foot) {
     Misfit least;
     for (std::size_t room = 0; room < rooms_.size(); ++room) {
       const double excess_mm =
           excess_of(footing.outline, footing.height_mm, rooms_[room]).excess_mm;
-      const Misfit misfit = misfit_of(footing, foot, memory_.limits, excess_mm);
+      const Misfit misfit = memory_.judge.misfit(footing, foot, excess_mm);
       if (room == 0 || misfit.penalty_h() < least.penalty_h()) least = misfit;
     }
     return least;

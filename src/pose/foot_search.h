@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "pose/feet.h"
-#include "pose/laying.h"
+#include "pose/standing_judge.h"
 #include "seamwright/pose/pose_probe.h"
 
 namespace seamwright::pose_detail {
@@ -15,7 +15,7 @@ namespace seamwright::pose_detail {
 struct ProbeMemory {
   SolidFacts facts;
   StandingRules rules;
-  Limits limits;
+  StandingJudge judge;
   FootingMaker maker;
   std::vector<Candidate> joint_faces;
   std::optional<std::vector<Candidate>> flat_sides;
@@ -24,7 +24,7 @@ struct ProbeMemory {
   ProbeMemory(const Solid& solid, const StandingRules& with)
       : facts(solid),
         rules(with),
-        limits(with, facts.is_sheet),
+        judge(facts, with),
         maker(facts, with.support_from),
         joint_faces(joint_face_candidates(facts)) {}
 

@@ -33,14 +33,6 @@ Clipped clip_under(const std::array<Vec2, 3>& at, const std::array<double, 3>& h
   return part;
 }
 
-constexpr double kSheet_mm = 8;
-constexpr double kSheetSpread = 6;
-
-bool is_sheet(double area_mm2, double volume_mm3, Vec3 size) {
-  const double thickness_mm = 2 * volume_mm3 / area_mm2;
-  return thickness_mm < kSheet_mm && area_mm2 / 2 >= kSheetSpread * thickness_mm * norm(size);
-}
-
 }  // namespace
 
 SolidFacts::SolidFacts(const Solid& of) : solid(&of) {
@@ -63,7 +55,6 @@ SolidFacts::SolidFacts(const Solid& of) : solid(&of) {
   area_mm2 = double_area / 2;
   volume_mm3 = six_volumes / 6;
   centroid = center + moments / (4 * six_volumes);
-  is_sheet = pose_detail::is_sheet(area_mm2, volume_mm3, of.box().size());
 }
 
 Footing FootingMaker::look(Vec3 down) {

@@ -18,9 +18,6 @@ struct SolidFacts {
   std::vector<double> double_areas;  ///< their lengths
   double area_mm2 = 0, volume_mm3 = 0;
   Vec3 centroid;
-  /// Mean thickness 2V/A under 8 mm, and at least six times as wide as thick (a square bar has
-  /// four). The mean stands in for the least thickness, which would need a distance query.
-  bool is_sheet = false;
 };
 
 /// The solid seen with one direction down, before it is turned about the vertical. Coordinates are

@@ -4,14 +4,6 @@
 
 namespace seamwright::pose_detail {
 
-Misfit misfit_of(const Footing& footing, Foot foot, const Limits& limits, double excess_mm) {
-  const double contact_mm2 =
-      footing.contact_mm2 + (foot == Foot::supports ? footing.propped_mm2 : 0);
-  return {std::max(excess_mm, 0.0), std::max(limits.tip_deg - footing.tip_angle.degrees(), 0.0),
-          std::max(limits.contact_mm2 - contact_mm2, 0.0),
-          std::max(footing.slenderness_ratio - limits.slender_ratio, 0.0)};
-}
-
 Excess excess_of(std::span<const Vec2> outline, double height_mm, Vec3 room) {
   const Turn turn = best_turn(outline, room.x, room.y);
   const double excess_mm = std::max(height_mm - room.z, -turn.spare_mm);

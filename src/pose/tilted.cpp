@@ -1,6 +1,7 @@
 #include "seamwright/pose/tilted.h"
 
 #include "pose/laying.h"
+#include "pose/standing_judge.h"
 #include "pose/tilt_search.h"
 #include "seamwright/query/hull.h"
 
@@ -24,7 +25,8 @@ std::optional<Transform> laid_as(std::span<const Vec3> points, const Transform& 
 }
 
 /// The pose with this direction down and the turn with most spare, or nothing when it does not fit.
-std::optional<Pose> posed(const SolidFacts& facts, FootingMaker& maker, Vec3 down, Vec3 room) {
+std::optional<Pose> posed(const SolidFacts& facts, FootingMaker& maker, StandingJudge& judge,
+                          Vec3 down, Vec3 room) {
   Footing footing = maker.look(down);
   const Excess excess = excess_of(footing.outline, footing.height_mm, room);
   if (excess.excess_mm > 0) return std::nullopt;
@@ -32,7 +34,7 @@ std::optional<Pose> posed(const SolidFacts& facts, FootingMaker& maker, Vec3 dow
   std::optional<Pose> pose = laid_down(*facts.solid, footing, excess.turn.along, room);
   if (!pose) return std::nullopt;
   pose->foot = Foot::tilted;
-  pose->is_stable = misfit_of(footing, Foot::supports, Limits({}, facts.is_sheet), 0).is_none();
+  pose->is_stable = judge.misfit(footing, Foot::supports, 0).is_none();
   return pose;
 }
 
@@ -41,11 +43,12 @@ std::optional<Pose> posed(const SolidFacts& facts, FootingMaker& maker, Vec3 dow
 std::optional<Pose> best_posed(const Solid& solid, std::span<const TiltedFrame> tilts, Vec3 room) {
   const SolidFacts facts(solid);
   FootingMaker maker(facts, StandingRules{}.support_from);
+  StandingJudge judge(facts, {});
   std::optional<Pose> best;
   for (const TiltedFrame& tilt : tilts) {
     for (std::size_t side = 0; side < 6; ++side) {
       const Vec3 down = side < 3 ? tilt.frame[side] : -tilt.frame[side - 3];
-      const std::optional<Pose> pose = posed(facts, maker, normalized(down), room);
+      const std::optional<Pose> pose = posed(facts, maker, judge, normalized(down), room);
       if (!pose) continue;
       const auto rank = [](const Pose& p) { return std::pair(!p.is_stable, p.support_mm2); };
       if (!best || rank(*pose) < rank(*best)) best = pose;

@@ -292,7 +292,7 @@ TEST(StandingPoses, NeverAcceptFalsely) {
     for (const Pose& pose : poses) {
       expect_in_room(piece, pose.bed_from_part, room);
       EXPECT_TRUE(pose.is_stable);
-      EXPECT_GE(pose.tip_angle.degrees(), 3) << "8, or 3 for what counts as a sheet";
+      EXPECT_GE(pose.tip_angle.degrees(), 8);
     }
   }
   EXPECT_GT(posed, 30u);

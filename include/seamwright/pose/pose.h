@@ -21,7 +21,7 @@ constexpr std::array<std::pair<std::string_view, Poses>, 2> names(Poses) {
 enum class Foot : std::uint8_t { joint_face, flat_side, supports, tilted };
 
 /// How a piece stands on a printer's bed: bed = bed_from_part(part), the bed at z = 0, the piece's
-/// box from (margin, margin, 0), inside the usable room.
+/// box's low corner at (0, 0, 0): the corner of the usable room, margins not counted.
 struct Pose {
   Foot foot = Foot::joint_face;
   std::optional<SeamId> foot_seam;  ///< for joint_face: the seam whose cap lies on the bed
