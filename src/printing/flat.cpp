@@ -163,15 +163,21 @@ std::vector<Paths> islands(const Paths& region) {
   std::vector<Paths> out;
   std::size_t outer_count = 0;
   for (const Path& path : region) outer_count += ClipperLib::Orientation(path) ? 1 : 0;
-  if (region.empty()) return out;
   if (outer_count == 1 && ClipperLib::Orientation(region.front())) {
     out.push_back(region);
     return out;
   }
+  return islands_minus(region, {});
+}
+
+std::vector<Paths> islands_minus(const Paths& region, const Paths& taken) {
+  std::vector<Paths> out;
+  if (region.empty()) return out;
   Clipper clipper;
   PolyTree tree;
   clipper.AddPaths(region, ClipperLib::ptSubject, true);
-  clipper.Execute(ClipperLib::ctUnion, tree, ClipperLib::pftPositive, ClipperLib::pftPositive);
+  clipper.AddPaths(taken, ClipperLib::ptClip, true);
+  clipper.Execute(ClipperLib::ctDifference, tree, ClipperLib::pftPositive, ClipperLib::pftPositive);
   collect_islands(tree, out);
   return out;
 }

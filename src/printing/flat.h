@@ -39,5 +39,7 @@ Paths common(const Paths& a, const Paths& b);
 
 /// The connected parts, each an outer loop followed by its holes.
 std::vector<Paths> islands(const Paths& region);
+/// islands(minus(region, taken)) in one sweep.
+std::vector<Paths> islands_minus(const Paths& region, const Paths& taken);
 
 }  // namespace seamwright::flat

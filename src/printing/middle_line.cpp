@@ -98,31 +98,37 @@ double nearest_mm(const Contour& contour, Vec2 to) {
 
 using Lines = std::vector<std::vector<Vec2>>;
 
-Lines strip_line(const Contour& outer, double width_mm) {
+/// Where one of several lines lies in a part's width.
+struct Lane {
+  double width_mm;  // of the part
+  double in_mm;     // from its edge
+};
+
+Lines strip_line(const Contour& outer, const Lane& lane) {
   const double half_mm = outer.length_mm() / 2;
-  const double end_mm = std::min(width_mm / 2, 0.3 * half_mm);
+  const double end_mm = std::min(lane.width_mm / 2, 0.3 * half_mm);
   std::vector<Vec2> line = outer.stretch(tip_mm(outer) + end_mm, half_mm - 2 * end_mm);
-  move_left(line, width_mm / 2);
+  move_left(line, lane.in_mm);
   return {std::move(line)};
 }
 
 /// Half of every contour; a hole's half goes on where the last one ended, as one line with it when
 /// that is near. Holes run clockwise, the other way round the ring: theirs is turned about.
-Lines ring_lines(const std::vector<Contour>& contours, double width_mm) {
+Lines ring_lines(const std::vector<Contour>& contours, const Lane& lane) {
   Lines lines;
   for (std::size_t c = 0; c < contours.size(); ++c) {
     const Contour& contour = contours[c];
     const double half_mm = contour.length_mm() / 2;
     if (c == 0) {
       lines.push_back(contour.stretch(0, half_mm));
-      move_left(lines.back(), width_mm / 2);
+      move_left(lines.back(), lane.in_mm);
       continue;
     }
     const Vec2 end = lines.back().back();
     std::vector<Vec2> half = contour.stretch(nearest_mm(contour, end) - half_mm, half_mm);
-    move_left(half, width_mm / 2);
+    move_left(half, lane.width_mm - lane.in_mm);
     std::reverse(half.begin(), half.end());
-    if (norm(half.front() - end) <= 2 * width_mm) {
+    if (norm(half.front() - end) <= 2 * lane.width_mm) {
       lines.back().insert(lines.back().end(), half.begin(), half.end());
     } else {
       lines.push_back(std::move(half));
@@ -131,27 +137,44 @@ Lines ring_lines(const std::vector<Contour>& contours, double width_mm) {
   return lines;
 }
 
-}  // namespace
-
-std::vector<Strand> middle_lines(const flat::Paths& narrow, LineKind kind) {
-  const double area_mm2 = flat::area_mm2(narrow), edge_mm = flat::perimeter_mm(narrow);
+std::vector<Strand> lanes(const flat::Paths& narrow, LineKind kind, std::size_t lane_count) {
+  const double area_mm2 = flat::area_mm2(narrow), width_mm = mean_width_mm(narrow);
   if (!(area_mm2 > 0)) return {};
-  // A strip: edge = 2 (length + width), area = length × width; a ring has no ends.
-  const double half_mm = edge_mm / 2;
-  const double root = std::sqrt(std::max(0.0, half_mm * half_mm - 4 * area_mm2));
-  const double width_mm = narrow.size() > 1 ? area_mm2 / half_mm : (half_mm - root) / 2;
   std::vector<Contour> contours;
   for (const flat::Path& path : narrow) contours.emplace_back(flat::to_mm(path));
-  Lines lines =
-      narrow.size() > 1 ? ring_lines(contours, width_mm) : strip_line(contours[0], width_mm);
-  double length_mm = 0;
-  for (const auto& line : lines) length_mm += path_mm(line);
   std::vector<Strand> out;
-  if (!(length_mm > 0)) return out;
-  for (auto& line : lines) {
-    out.push_back({kind, false, area_mm2 / length_mm, std::move(line), 0});
+  double length_mm = 0;
+  for (std::size_t k = 0; k < lane_count; ++k) {
+    const Lane lane{width_mm,
+                    width_mm * (static_cast<double>(k) + 0.5) / static_cast<double>(lane_count)};
+    for (auto& line :
+         contours.size() > 1 ? ring_lines(contours, lane) : strip_line(contours[0], lane)) {
+      length_mm += path_mm(line);
+      out.push_back({kind, false, 0, std::move(line), 0});
+    }
   }
+  if (!(length_mm > 0)) return {};
+  for (Strand& strand : out) strand.width_mm = area_mm2 / length_mm;
   return out;
+}
+
+}  // namespace
+
+double mean_width_mm(const flat::Paths& narrow) {
+  const double area_mm2 = flat::area_mm2(narrow), half_mm = flat::perimeter_mm(narrow) / 2;
+  if (!(half_mm > 0)) return 0;
+  if (narrow.size() > 1) return area_mm2 / half_mm;  // a ring has no ends
+  return (half_mm - std::sqrt(std::max(0.0, half_mm * half_mm - 4 * area_mm2))) / 2;
+}
+
+std::vector<Strand> middle_lines(const flat::Paths& narrow, LineKind kind) {
+  return lanes(narrow, kind, 1);
+}
+
+std::vector<Strand> side_by_side_lines(const flat::Paths& narrow, LineKind kind,
+                                       double line_width_mm) {
+  const double lines = mean_width_mm(narrow) / line_width_mm;
+  return lanes(narrow, kind, static_cast<std::size_t>(std::max(1L, std::lround(lines))));
 }
 
 }  // namespace seamwright

@@ -1,7 +1,9 @@
 #include "printing/skins.h"
 
+#include <iterator>
+
 #include "printing/hatch.h"
-#include "printing/walls.h"
+#include "printing/middle_line.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright {
@@ -10,7 +12,7 @@ namespace {
 using flat::Paths;
 
 constexpr double kWallOverlapRatio = 0.35;  // how far inside the last wall's edge fill lines end
-constexpr double kSliverRatio = 0.25;       // skins narrower than half a line are no skins
+constexpr double kSliverLines = 0.5;        // skins narrower than this many lines are no skins
 constexpr double kLoopedLines = 4;          // skins narrower than this many lines are looped
 
 /// Windows of twice the length: common[i] = windows[i] ∩ windows[i + shift].
@@ -42,34 +44,54 @@ bool contains(const Paths& region, Vec2 p) {
   return inside;
 }
 
-void lay_narrow_skin(const Paths& skin, const InsideLayer& layer, double width_mm,
+void append(Paths part, Paths& to) {
+  to.insert(to.end(), std::make_move_iterator(part.begin()), std::make_move_iterator(part.end()));
+}
+
+/// The parts of region less taken that are at least `least_mm` wide on the whole.
+std::vector<Paths> parts_minus(const Paths& region, const Paths& taken, double least_mm) {
+  std::vector<Paths> parts = flat::islands_minus(region, taken);
+  std::erase_if(parts, [&](const Paths& part) {
+    return flat::area_mm2(part) < least_mm * least_mm || mean_width_mm(part) < least_mm;
+  });
+  return parts;
+}
+
+void lay_narrow_skin(const Paths& part, const InsideLayer& layer, double width_mm,
                      std::vector<Strand>& strands) {
-  const WallPlan plan{width_mm,
-                      static_cast<std::size_t>(kLoopedLines),
-                      LineKind::solid_fill,
-                      LineKind::solid_fill,
-                      LineKind::solid_fill,
-                      LineKind::solid_fill};
-  const std::size_t first = strands.size();
-  for (const Paths& part : flat::islands(skin)) {
-    if (flat::area_mm2(part) >= width_mm * width_mm / 2) lay_walls(part, plan, strands);
-  }
-  for (std::size_t i = first; i < strands.size(); ++i) {
-    const auto& points = strands[i].points;
-    if (!contains(layer.above, points[points.size() / 2])) strands[i].kind = LineKind::top_skin;
+  for (Strand& line : side_by_side_lines(part, LineKind::solid_fill, width_mm)) {
+    const Vec2 middle = line.points[line.points.size() / 2];
+    if (!contains(layer.above, middle)) line.kind = LineKind::top_skin;
+    strands.push_back(std::move(line));
   }
 }
 
-void lay_skin(const Paths& skin, const InsideLayer& layer, const PrintSettings& print,
-              std::vector<Strand>& strands) {
-  const double w = print.line_width_mm, half_mm = kLoopedLines / 2 * w;
-  const Paths core = flat::grown(skin, -half_mm);
-  Paths wide = core.empty() ? Paths{} : flat::common(flat::grown(core, 1.02 * half_mm), skin);
-  const Paths narrow = flat::opened(flat::minus(skin, wide), kSliverRatio * w);
-  lay_narrow_skin(narrow, layer, w, strands);
-  const Paths top = flat::common(flat::opened(flat::minus(wide, layer.above), half_mm / 2), wide);
-  lay_hatch(top, LineKind::top_skin, w, layer, w, strands);
-  lay_hatch(flat::minus(wide, top), LineKind::solid_fill, w, layer, w, strands);
+/// Lays what is narrow of one part of skin and gives back the rest.
+Paths lay_narrow_parts(const Paths& skin, const InsideLayer& layer, double width_mm,
+                       std::vector<Strand>& strands) {
+  const double half_mm = kLoopedLines / 2 * width_mm;
+  // A part no wider than two lines on the whole has no room worth an offset to find.
+  const bool is_narrow = mean_width_mm(skin) < half_mm || flat::area_mm2(skin) < half_mm * half_mm;
+  const Paths core = is_narrow ? Paths{} : flat::grown(skin, -half_mm);
+  if (core.empty()) {
+    lay_narrow_skin(skin, layer, width_mm, strands);
+    return {};
+  }
+  const Paths wide = flat::common(flat::grown(core, 1.02 * half_mm), skin);
+  for (const Paths& part : parts_minus(skin, wide, kSliverLines * width_mm)) {
+    lay_narrow_skin(part, layer, width_mm, strands);
+  }
+  return wide;
+}
+
+void lay_skins(const std::vector<Paths>& skins, const InsideLayer& layer, double width_mm,
+               std::vector<Strand>& strands) {
+  Paths wide, top;
+  for (const Paths& skin : skins) append(lay_narrow_parts(skin, layer, width_mm, strands), wide);
+  if (wide.empty()) return;
+  for (Paths& part : parts_minus(wide, layer.above, 2 * width_mm)) append(std::move(part), top);
+  lay_hatch(top, LineKind::top_skin, width_mm, layer, width_mm, strands);
+  lay_hatch(flat::minus(wide, top), LineKind::solid_fill, width_mm, layer, width_mm, strands);
 }
 
 }  // namespace
@@ -90,12 +112,14 @@ void fill_inside(const InsideLayer& layer, const PrintSettings& print,
                  std::vector<Strand>& strands) {
   if (layer.inside.empty()) return;
   const double w = print.line_width_mm;
-  Paths skin = layer.covered.empty() || print.fill_ratio >= 1
-                   ? layer.inside
-                   : flat::opened(flat::minus(layer.inside, layer.covered), kSliverRatio * w);
-  if (!skin.empty()) lay_skin(skin, layer, print, strands);
-  if (print.fill_ratio <= 0 || print.fill_ratio >= 1) return;
-  lay_hatch(flat::minus(layer.inside, skin), LineKind::sparse_fill, w / print.fill_ratio, layer, w,
+  const bool is_solid = layer.covered.empty() || print.fill_ratio >= 1;
+  const std::vector<Paths> skins = parts_minus(layer.inside, is_solid ? Paths{} : layer.covered,
+                                               is_solid ? 0 : kSliverLines * w);
+  lay_skins(skins, layer, w, strands);
+  if (is_solid || print.fill_ratio <= 0) return;
+  Paths solid;
+  for (const Paths& skin : skins) append(skin, solid);
+  lay_hatch(flat::minus(layer.inside, solid), LineKind::sparse_fill, w / print.fill_ratio, layer, w,
             strands);
 }
 
