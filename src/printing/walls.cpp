@@ -1,7 +1,6 @@
 #include "printing/walls.h"
 
 #include <cmath>
-#include <optional>
 
 #include "printing/middle_line.h"
 
@@ -26,9 +25,20 @@ Measured measured(Paths region) {
   return {std::move(region), area_mm2, edge_mm};
 }
 
+Measured shrunk(const Measured& from, double by_mm) {
+  return measured(flat::grown(from.region, -by_mm));
+}
+
+double loop_length_mm(const std::vector<Vec2>& points) {
+  double sum = norm(points.front() - points.back());
+  for (std::size_t i = 1; i < points.size(); ++i) sum += norm(points[i] - points[i - 1]);
+  return sum;
+}
+
 /// Whether shrinking `outer` by `by_mm` to `inner` lost nothing but the band along its edge: the
 /// band's area is then by × the mean edge (Steiner). Where a part vanishes or splits, it is not.
 bool shrank_evenly(const Measured& outer, const Measured& inner, double by_mm) {
+  if (inner.region.empty()) return false;
   const double band_mm2 = by_mm * (outer.edge_mm + inner.edge_mm) / 2;
   return std::abs(outer.area_mm2 - inner.area_mm2 - band_mm2) <=
          0.01 * band_mm2 + 0.05 * by_mm * by_mm;
@@ -62,80 +72,80 @@ class WallLayer {
       : plan_(plan), strands_(strands), left_(measured(island)) {}
 
   Paths lay() {
-    for (std::size_t k = 0; k < plan_.count && !is_done(); ++k) lay_loop(k);
+    for (std::size_t k = lay_even_loops(); k < plan_.count && !left_.region.empty(); ++k) {
+      lay_uneven_loop(k);
+    }
     return rest();
   }
 
  private:
-  bool is_done() const { return left_.region.empty() && !middle_; }
+  LineKind kind(std::size_t k) const { return k == 0 ? plan_.first : plan_.others; }
 
-  /// Even shrinking needs one offset a loop, from loop to loop; anything else is done by hand.
-  void lay_loop(std::size_t k) {
+  /// As long as shrinking is even: one offset from loop to loop. A loop counts only when the step
+  /// after it is even too, else its two sides could lie closer than a line. Returns how many.
+  std::size_t lay_even_loops() {
     const double w = plan_.width_mm;
-    const Measured& from = middle_ ? *middle_ : left_;
-    const double by_mm = middle_ ? w : w / 2;
-    Measured next = measured(flat::grown(from.region, -by_mm));
-    const LineKind kind = k == 0 ? plan_.first : plan_.others;
-    if (shrank_evenly(from, next, by_mm)) {
+    Measured loop = shrunk(left_, w / 2), last;
+    if (!shrank_evenly(left_, loop, w / 2)) return 0;
+    for (std::size_t k = 0; k < plan_.count; ++k) {
+      const double by_mm = k + 1 == plan_.count ? w / 2 : w;
+      Measured next = shrunk(loop, by_mm);
+      if (!shrank_evenly(loop, next, by_mm)) {
+        if (k > 0) left_ = shrunk(last, w / 2 - kLessMm);
+        return k;
+      }
       last_loops_ = strands_.size();
-      add_loops(next.region, kind, w, strands_);
-      middle_ = std::move(next);
-      return;
+      add_loops(loop.region, kind(k), w, strands_);
+      last = std::move(loop);
+      loop = std::move(next);
     }
-    step_to_edge();
-    lay_uneven_loop(k, kind);
+    left_ = std::move(loop);
+    return plan_.count;
   }
 
-  void lay_uneven_loop(std::size_t k, LineKind kind) {
+  void lay_uneven_loop(std::size_t k) {
     const double w = plan_.width_mm;
     left_ = lay_narrow(std::move(left_), w, k == 0 ? plan_.first_thin : plan_.thin, strands_);
     const Paths loops = flat::grown(left_.region, -(w / 2 - kLessMm));
     Measured inner =
         measured(flat::opened(flat::grown(left_.region, -(w - kLessMm)), kSliverRatio * w));
     const double length_mm = flat::perimeter_mm(loops);
+    last_loops_ = strands_.size();
     if (length_mm > 0) {
       // Loops that lie closer than a line's width, or leave a sliver, share what there is.
       const double band_mm2 = left_.area_mm2 - inner.area_mm2;
-      add_loops(loops, kind, std::clamp(band_mm2 / length_mm, 0.3 * w, 2 * w), strands_);
+      add_loops(loops, kind(k), std::clamp(band_mm2 / length_mm, 0.3 * w, 2 * w), strands_);
     }
     left_ = std::move(inner);
   }
 
-  /// From the last loop's middle to its inner edge. What is too narrow for a line there goes to the
-  /// loops beside it: the plastic has to fill the wall.
-  void step_to_edge() {
-    if (!middle_) return;
-    const double half_mm = plan_.width_mm / 2;
-    const Paths edge = flat::grown(middle_->region, -(half_mm - kLessMm));
-    left_ = measured(flat::opened(edge, kSliverRatio * plan_.width_mm));
-    const double lost_mm2 = flat::area_mm2(edge) - left_.area_mm2;
-    if (middle_->edge_mm > 0 && lost_mm2 > 0) {
-      const double wider_mm = std::min(lost_mm2 / middle_->edge_mm, 0.5 * plan_.width_mm);
-      for (std::size_t i = last_loops_; i < strands_.size(); ++i) strands_[i].width_mm += wider_mm;
-    }
-    middle_.reset();
+  /// What is left for the fill. Slivers too narrow for a line go to the loops beside them: the
+  /// plastic has to fill the wall.
+  Paths rest() {
+    const double w = plan_.width_mm, reach_mm = kNarrowRatio * w;
+    if (left_.region.empty()) return {};
+    if (shrank_evenly(left_, shrunk(left_, reach_mm), reach_mm)) return std::move(left_.region);
+    const double before_mm2 = left_.area_mm2;
+    left_ = measured(flat::opened(left_.region, kSliverRatio * w));
+    widen_last_loops(before_mm2 - left_.area_mm2);
+    if (left_.region.empty()) return {};
+    return lay_narrow(std::move(left_), w, plan_.thin, strands_).region;
   }
 
-  Paths rest() {
-    const double reach_mm = kNarrowRatio * plan_.width_mm;
-    if (middle_) {
-      Measured edge = measured(flat::grown(middle_->region, -plan_.width_mm / 2));
-      const Measured deep = measured(flat::grown(edge.region, -reach_mm));
-      if (shrank_evenly(*middle_, edge, plan_.width_mm / 2) &&
-          shrank_evenly(edge, deep, reach_mm)) {
-        return std::move(edge.region);
-      }
-      step_to_edge();
+  void widen_last_loops(double lost_mm2) {
+    double length_mm = 0;
+    for (std::size_t i = last_loops_; i < strands_.size(); ++i) {
+      length_mm += loop_length_mm(strands_[i].points);
     }
-    if (left_.region.empty()) return {};
-    return lay_narrow(std::move(left_), plan_.width_mm, plan_.thin, strands_).region;
+    if (!(length_mm > 0) || lost_mm2 <= 0) return;
+    const double wider_mm = std::min(lost_mm2 / length_mm, 0.5 * plan_.width_mm);
+    for (std::size_t i = last_loops_; i < strands_.size(); ++i) strands_[i].width_mm += wider_mm;
   }
 
   const WallPlan& plan_;
   std::vector<Strand>& strands_;
-  Measured left_;                   // what no loop has taken yet, when middle_ is empty
-  std::size_t last_loops_ = 0;      // where the last loop's strands begin
-  std::optional<Measured> middle_;  // the last loop, laid evenly
+  Measured left_;               // what no loop has taken yet
+  std::size_t last_loops_ = 0;  // where the last loop's strands begin
 };
 
 }  // namespace

@@ -50,7 +50,7 @@ TEST(Layers, AreasTimesHeightAreTheVolume) {
 TEST(Layers, AreasTimesHeightAreTheVolumeOfRealMeshes) {
   for (const char* name : {"elephant", "camel"}) {
     const Solid part = testing::reference_part(name);
-    EXPECT_NEAR(volume_by_layers_mm3(part, 20'000) / volume_mm3(part), 1, 1e-6) << name;
+    EXPECT_NEAR(volume_by_layers_mm3(part, 6000) / volume_mm3(part), 1, 1e-6) << name;
   }
 }
 
