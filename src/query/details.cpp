@@ -10,8 +10,8 @@
 namespace seamwright {
 namespace {
 
-/// Normals agree when the angle between them is under 60°: a letter's floor and the skin around it,
-/// but not its walls nor the other side of a thin wall.
+/// Normals agree when the angle between them is under 60°: a letter's floor and
+/// the skin around it, but not its walls nor the other side of a thin wall.
 constexpr double kAgreeing = 0.5;
 constexpr double kLiftPerSize = 4e-6;
 
@@ -29,7 +29,8 @@ std::array<std::int64_t, 3> cell_of(Vec3 p, Vec3 low, double cell_mm) {
   return cell;
 }
 
-/// Samples spread over the skin by area, one for each spacing² along the faces in their order.
+/// Samples spread over the skin by area, one for each spacing² along the faces
+/// in their order.
 std::vector<DetailSample> spread_over_skin(const Solid& solid, const DetailOptions& options) {
   const double share_mm2 = options.spacing_mm * options.spacing_mm;
   double area_mm2 = Random(options.seed).uniform() * share_mm2;
@@ -50,28 +51,83 @@ std::vector<DetailSample> spread_over_skin(const Solid& solid, const DetailOptio
   return samples;
 }
 
-/// Mean offsets along the normal of the agreeing samples within the two radii.
-double relief_mm(std::span<const DetailSample> samples,
-                 const std::vector<std::pair<std::size_t, std::size_t>>& ranges,
-                 const DetailSample& at, const DetailOptions& options) {
-  const double near2 = options.near_mm * options.near_mm, far2 = options.far_mm * options.far_mm;
-  double near_sum = 0, far_sum = 0, near_count = 0, far_count = 0;
-  for (const auto& [first, last] : ranges) {
-    for (std::size_t i = first; i < last; ++i) {
-      const Vec3 apart = samples[i].point - at.point;
-      const double apart2 = dot(apart, apart);
-      if (apart2 > far2 || dot(samples[i].normal, at.normal) <= kAgreeing) continue;
-      const double offset = dot(apart, at.normal);
-      far_sum += offset;
-      ++far_count;
-      if (apart2 > near2) continue;
-      near_sum += offset;
-      ++near_count;
+/// Four candidates at a time, in single precision about a centre near them:
+/// exact to 1e-5 mm over the reach. Plain vector types of the compiler.
+using Lanes = float __attribute__((vector_size(16)));
+using Mask = std::int32_t __attribute__((vector_size(16)));
+constexpr std::size_t kLanes = 4;
+
+Lanes all(double x) {
+  const float value = static_cast<float>(x);
+  return Lanes{value, value, value, value};
+}
+Lanes where(Mask mask, Lanes value) {
+  return reinterpret_cast<Lanes>(mask & reinterpret_cast<Mask>(value));
+}
+double total(Lanes a) {
+  return static_cast<double>(a[0]) + a[1] + a[2] + a[3];
+}
+
+/// The samples near one cell, laid out for the lanes; the last lanes are filled
+/// up far away.
+struct Crowd {
+  struct Four {
+    Lanes x, y, z, nx, ny, nz;
+  };
+  std::vector<Four> fours;
+  Vec3 center;
+
+  Crowd(std::span<const DetailSample> samples,
+        const std::vector<std::pair<std::size_t, std::size_t>>& ranges, Vec3 about)
+      : center(about) {
+    std::size_t lane = kLanes;
+    for (const auto& [first, last] : ranges) {
+      for (std::size_t i = first; i < last; ++i) {
+        if (lane == kLanes) {
+          fours.push_back({all(1e6), all(1e6), all(1e6), all(0), all(0), all(0)});
+          lane = 0;
+        }
+        put(fours.back(), lane++, samples[i]);
+      }
     }
   }
-  // A surface curved evenly offers r² of its curvature: h grows by the square of the radius.
+  void put(Four& four, std::size_t lane, const DetailSample& sample) const {
+    const Vec3 p = sample.point - center;
+    four.x[lane] = static_cast<float>(p.x);
+    four.y[lane] = static_cast<float>(p.y);
+    four.z[lane] = static_cast<float>(p.z);
+    four.nx[lane] = static_cast<float>(sample.normal.x);
+    four.ny[lane] = static_cast<float>(sample.normal.y);
+    four.nz[lane] = static_cast<float>(sample.normal.z);
+  }
+};
+
+/// Compares the mean offsets along the normal of the agreeing samples within
+/// the two radii.
+double relief_mm(const Crowd& crowd, const DetailSample& at, const DetailOptions& options) {
+  const Vec3 p = at.point - crowd.center;
+  const Lanes px = all(p.x), py = all(p.y), pz = all(p.z);
+  const Lanes nx = all(at.normal.x), ny = all(at.normal.y), nz = all(at.normal.z);
+  const double near2 = options.near_mm * options.near_mm, far2 = options.far_mm * options.far_mm;
+  const Lanes near_limit = all(near2), far_limit = all(far2), agreeing = all(kAgreeing),
+              one = all(1);
+  Lanes near_sum = all(0), far_sum = all(0), near_count = all(0), far_count = all(0);
+  for (const Crowd::Four& c : crowd.fours) {
+    const Lanes x = c.x - px, y = c.y - py, z = c.z - pz;
+    const Lanes apart2 = x * x + y * y + z * z;
+    const Mask agrees = c.nx * nx + c.ny * ny + c.nz * nz > agreeing;
+    const Mask is_far = agrees & (apart2 <= far_limit), is_near = agrees & (apart2 <= near_limit);
+    const Lanes offset = x * nx + y * ny + z * nz;
+    near_sum += where(is_near, offset);
+    near_count += where(is_near, one);
+    far_sum += where(is_far, offset);
+    far_count += where(is_far, one);
+  }
+  if (total(near_count) == 0) return 0;
+  // A surface curved evenly offers r² of its curvature: h grows by the square
+  // of the radius.
   const double growth = far2 / near2;
-  return near_count > 0 ? std::abs(near_sum / near_count - far_sum / far_count / growth) : 0;
+  return std::abs(total(near_sum) / total(near_count) - total(far_sum) / total(far_count) / growth);
 }
 
 /// Casts the short rays.
@@ -103,8 +159,8 @@ struct LineRays {
   }
 };
 
-/// Measures every sample against `bare`, cell by cell: the samples of a cell share their
-/// neighbours.
+/// Measures every sample against `bare`, cell by cell: the samples of a cell
+/// share their neighbours.
 std::vector<DetailSample> measure(const Solid& solid, const DetailMap& bare,
                                   const DetailOptions& options, const Run& run) {
   const LineRays rays(solid, options);
@@ -115,9 +171,10 @@ std::vector<DetailSample> measure(const Solid& solid, const DetailMap& bare,
     if (run.should_stop()) return;
     Box3 box;
     for (std::size_t i = starts[cell]; i < starts[cell + 1]; ++i) box.extend(samples[i].point);
-    const auto ranges = bare.ranges_near(box.low - reach, box.high + reach);
+    const Crowd crowd(bare.samples(), bare.ranges_near(box.low - reach, box.high + reach),
+                      box.center());
     for (std::size_t i = starts[cell]; i < starts[cell + 1]; ++i) {
-      samples[i].relief_mm = relief_mm(bare.samples(), ranges, samples[i], options);
+      samples[i].relief_mm = relief_mm(crowd, samples[i], options);
       samples[i].line_ratio = rays.line_ratio(samples[i], i);
     }
   };

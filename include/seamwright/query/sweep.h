@@ -40,8 +40,9 @@ class Sweeper {
 
  private:
   struct Skin {
-    double shown_ratio,
-        hidden_ratio;  ///< sight and 1 − sight, times the weight; both 0 off the skin
+    /// Sight and 1 − sight, times the weight; both 0 off the skin.
+    double shown_ratio, hidden_ratio;
+    double area_mm2;
   };
   std::vector<Vec3> points_;
   std::vector<Triangle> triangles_;
