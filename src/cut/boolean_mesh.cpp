@@ -1,0 +1,152 @@
+#include "cut/boolean_mesh.h"
+
+#include <CGAL/Polygon_mesh_processing/orient_polygon_soup.h>
+#include <CGAL/Polygon_mesh_processing/self_intersections.h>
+#include <CGAL/boost/graph/Euler_operations.h>
+
+#include <map>
+
+namespace seamwright::cut_detail {
+namespace {
+
+namespace PMP = CGAL::Polygon_mesh_processing;
+
+/// A face's least height, and the halfedge of its longest edge.
+struct Flatness {
+  double height_mm;
+  Halfedge longest, shortest;
+  double shortest_mm;
+};
+
+Flatness flatness_of(const Mesh& mesh, Face face) {
+  Halfedge h = mesh.halfedge(face);
+  Flatness flat{0, h, h, 0};
+  double longest = -1, shortest = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < 3; ++i, h = mesh.next(h)) {
+    const double length = norm(point_of(mesh, mesh.target(h)) - point_of(mesh, mesh.source(h)));
+    if (length > longest) longest = length, flat.longest = h;
+    if (length < shortest) shortest = length, flat.shortest = h;
+  }
+  const Vec3 a = point_of(mesh, mesh.source(h)), b = point_of(mesh, mesh.target(h));
+  const Vec3 c = point_of(mesh, mesh.target(mesh.next(h)));
+  flat.height_mm = longest > 0 ? norm(cross(b - a, c - a)) / longest : 0;
+  flat.shortest_mm = shortest;
+  return flat;
+}
+
+/// Flips the longest edge of a cap, unless the edge exists already or the flip would fold the
+/// surface.
+bool flip(Mesh& mesh, Halfedge h) {
+  const Vertex left = mesh.target(mesh.next(h));
+  const Vertex right = mesh.target(mesh.next(mesh.opposite(h)));
+  if (left == right || mesh.halfedge(left, right) != Mesh::null_halfedge()) return false;
+  const Vec3 a = point_of(mesh, mesh.source(h)), b = point_of(mesh, mesh.target(h));
+  const Vec3 p = point_of(mesh, left), q = point_of(mesh, right);
+  const Vec3 n1 = cross(p - a, q - a), n2 = cross(q - b, p - b);
+  if (dot(n1, n2) >= 0 && dot(n1, n2) > 0.5 * norm(n1) * norm(n2)) {
+    return false;  // the same side twice: the new pair would overlap
+  }
+  CGAL::Euler::flip_edge(h, mesh);
+  return true;
+}
+
+bool clean_face(Mesh& mesh, FaceNotes& notes, Face face, double height_mm) {
+  const Flatness flat = flatness_of(mesh, face);
+  if (flat.height_mm >= height_mm) return false;
+  if (flat.shortest_mm < height_mm) {
+    const auto edge = mesh.edge(flat.shortest);
+    if (!CGAL::Euler::does_satisfy_link_condition(edge, mesh)) return false;
+    CGAL::Euler::collapse_edge(edge, mesh);
+    return true;
+  }
+  const Face across = mesh.face(mesh.opposite(flat.longest));
+  if (!flip(mesh, flat.longest)) return false;
+  // The sliver lay in its neighbour's surface: both new faces are of that surface.
+  notes[face] = {notes[across].origin, true};
+  notes[across].is_new = true;
+  return true;
+}
+
+}  // namespace
+
+FaceNotes notes_of(Mesh& mesh) {
+  return mesh.add_property_map<Face, FaceNote>("f:seamwright_note").first;
+}
+
+Vec3 point_of(const Mesh& mesh, Vertex v) {
+  const auto& p = mesh.point(v);
+  return {p.x(), p.y(), p.z()};
+}
+
+std::optional<Mesh> to_mesh(const Solid& solid) {
+  std::vector<Inexact::Point_3> points;
+  for (const Vec3& p : solid.points()) points.emplace_back(p.x, p.y, p.z);
+  std::vector<std::vector<std::size_t>> faces;
+  for (const Triangle& t : solid.triangles()) {
+    faces.push_back({to_index(t[0]), to_index(t[1]), to_index(t[2])});
+  }
+  PMP::orient_polygon_soup(points, faces);
+  Mesh mesh;
+  FaceNotes notes = notes_of(mesh);
+  std::vector<Vertex> vertices;
+  for (const auto& p : points) vertices.push_back(mesh.add_vertex(p));
+  for (std::size_t f = 0; f < faces.size(); ++f) {
+    const Face face =
+        mesh.add_face(vertices[faces[f][0]], vertices[faces[f][1]], vertices[faces[f][2]]);
+    if (face == Mesh::null_face()) return std::nullopt;
+    notes[face] = {solid.origins()[f], false};
+  }
+  return mesh;
+}
+
+Result<Solid> to_solid(Mesh& mesh) {
+  const FaceNotes notes = notes_of(mesh);
+  std::map<std::array<double, 3>, VertexId> place;
+  TriangleSoup soup;
+  const auto vertex_id = [&](Vertex v) {
+    const Vec3 p = point_of(mesh, v);
+    const auto [found, is_new] =
+        place.try_emplace({p.x, p.y, p.z}, to_id<VertexId>(soup.points.size()));
+    if (is_new) soup.points.push_back(p);
+    return found->second;
+  };
+  for (const Face face : mesh.faces()) {
+    const Halfedge h = mesh.halfedge(face);
+    soup.triangles.push_back({vertex_id(mesh.source(h)), vertex_id(mesh.target(h)),
+                              vertex_id(mesh.target(mesh.next(h)))});
+    soup.origins.push_back(notes[face].origin);
+  }
+  return Solid::make(std::move(soup));
+}
+
+void clean_flat_triangles(Mesh& mesh, double height_mm) {
+  constexpr int kRounds = 20;
+  FaceNotes notes = notes_of(mesh);
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<Face> candidates;
+    for (const Face face : mesh.faces()) {
+      if (notes[face].is_new) candidates.push_back(face);
+    }
+    bool has_changed = false;
+    for (const Face face : candidates) {
+      if (!mesh.is_removed(face)) has_changed |= clean_face(mesh, notes, face, height_mm);
+    }
+    if (!has_changed) break;
+  }
+}
+
+std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes) {
+  Mesh rounded = mesh;
+  for (const Vertex v : rounded.vertices()) {
+    const Vec3 p = point_of(mesh, v);
+    rounded.point(v) = {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
+  }
+  std::vector<std::pair<Face, Face>> pairs;
+  PMP::self_intersections(rounded, std::back_inserter(pairs));
+  for (const auto& [a, b] : pairs) {
+    if (notes[a].is_new || notes[b].is_new) return point_of(mesh, mesh.target(mesh.halfedge(a)));
+  }
+  return std::nullopt;
+}
+
+}  // namespace seamwright::cut_detail
