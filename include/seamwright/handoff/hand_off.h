@@ -63,6 +63,7 @@ struct HandOff {
   std::vector<Joint> joints;
   std::vector<Channel> channels;
   std::vector<std::size_t> assembly;  ///< joints in the order of gluing: the cut order reversed
+  std::vector<std::string> retired_marks;  ///< of earlier plans; never used again
   std::vector<Assumption> assumptions;
   std::vector<Warning> warnings;
 };

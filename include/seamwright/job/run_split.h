@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "seamwright/job/job.h"
+#include "seamwright/job/marks.h"
 
 namespace seamwright {
 
@@ -12,11 +13,10 @@ using StageListener = std::function<void(std::string_view stage, double share_ra
 
 /// The main job on one part: load, mend, wire, plan, key, estimate. Reads the part's file and
 /// nothing else. Guarantees: every piece with its keys fits its printer; the pieces' volumes before
-/// keys add up to the wired part's to 1e-9; the same bits on any thread count. Errors: those of the
-/// rooms, with the stage as context. Cost: see DESIGN's budgets.
-Result<HandOff> run_split(const Job& job, const Run& run = {}, const StageListener& on_stage = {});
-
-/// The piece marks A1, A2, …, B1, …: letters for the seam tree's top halves, numbers within.
-std::vector<std::string> piece_marks(const SeamPlan& plan, std::span<const PlannedPiece> pieces);
+/// keys add up to the wired part's to 1e-9; pieces keep the marks of `earlier` where they overlap;
+/// the same bits on any thread count. Errors: those of the rooms, with the stage as context. Cost:
+/// see DESIGN's budgets.
+Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier = {}, const Run& run = {},
+                          const StageListener& on_stage = {});
 
 }  // namespace seamwright

@@ -1,0 +1,126 @@
+#include "job/load_part.h"
+
+#include <fmt/format.h>
+#include <openssl/evp.h>
+
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <vector>
+
+#include "seamwright/mesh/load.h"
+#include "seamwright/query/mass_properties.h"
+
+namespace seamwright::job_detail {
+namespace {
+
+/// SHA-256 of a file in hexadecimal (FIPS 180-4, by OpenSSL).
+Result<std::string> file_sha256(const std::filesystem::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  if (!in)
+    return Error{"file-not-found", fmt::format("{}: can't be opened for reading", path.string())};
+  EVP_MD_CTX* context = EVP_MD_CTX_new();
+  EVP_DigestInit_ex(context, EVP_sha256(), nullptr);
+  std::vector<char> block(1 << 20);
+  while (in.read(block.data(), static_cast<std::streamsize>(block.size())), in.gcount() > 0) {
+    EVP_DigestUpdate(context, block.data(), static_cast<std::size_t>(in.gcount()));
+  }
+  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+  unsigned int size = 0;
+  EVP_DigestFinal_ex(context, digest.data(), &size);
+  EVP_MD_CTX_free(context);
+  std::string hex;
+  for (unsigned int i = 0; i < size; ++i) hex += fmt::format("{:02x}", digest[i]);
+  return hex;
+}
+
+Result<Vec3> side_named(const std::string& word, const char* key) {
+  if (word.size() == 2 && (word[0] == '+' || word[0] == '-') && word[1] >= 'x' && word[1] <= 'z') {
+    Vec3 side;
+    side[static_cast<std::size_t>(word[1] - 'x')] = word[0] == '+' ? 1 : -1;
+    return side;
+  }
+  return Error{"job-bad-value", fmt::format("{} \"{}\": give one of +x -x +y -y +z -z", key, word)};
+}
+
+Result<Vec3> axis_named(const std::string& word) {
+  if (word.size() == 1 && word[0] >= 'x' && word[0] <= 'z') return side_named("+" + word, "around");
+  return Error{"job-bad-value", fmt::format("around \"{}\": give one of x y z", word)};
+}
+
+void scale(TriangleSoup& soup, double ratio) {
+  if (ratio == 1) return;
+  for (Vec3& p : soup.points) p = p * ratio;
+}
+
+Result<std::optional<Unit>> unit_of(const PartChoice& choice) {
+  if (choice.unit.empty()) return std::optional<Unit>{};
+  const std::optional<Unit> unit = unit_named(choice.unit);
+  if (!unit)
+    return Error{"job-bad-value", fmt::format("unit \"{}\": give mm, cm, m or inch", choice.unit)};
+  return unit;
+}
+
+}  // namespace
+
+std::string worn_words(const PartChoice& choice) {
+  if (!choice.worn_side.empty()) return choice.worn_side;
+  if (!choice.wall_side.empty()) return "wall " + choice.wall_side;
+  if (!choice.around.empty()) return "around " + choice.around;
+  return "";
+}
+
+Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search) {
+  const bool has_worn = !choice.worn_side.empty(), has_wall = !choice.wall_side.empty();
+  const bool has_around = !choice.around.empty();
+  if (has_worn + has_wall + has_around > 1) {
+    return Error{"job-bad-value", "give one of worn_side, wall_side and around, not several"};
+  }
+  SightOptions options;
+  options.seed = static_cast<std::uint64_t>(search.seed);
+  if (has_worn || has_wall || has_around) {
+    options.mode = has_worn ? SightMode::worn : has_wall ? SightMode::wall : SightMode::around;
+    const Result<Vec3> side = has_worn   ? side_named(choice.worn_side, "worn_side")
+                              : has_wall ? side_named(choice.wall_side, "wall_side")
+                                         : axis_named(choice.around);
+    if (!side) return side.error();
+    options.worn_side = *side;
+  }
+  if (!choice.up.empty()) {
+    const Result<Vec3> up = side_named(choice.up, "up");
+    if (!up) return up.error();
+    options.up = *up;
+  }
+  if (search.effort == Effort::quick) {
+    options.rays_per_face = 16;
+    options.is_smoothed = true;
+  }
+  return options;
+}
+
+Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
+  const std::filesystem::path path = choice.file;
+  const Result<std::optional<Unit>> unit = unit_of(choice);
+  if (!unit) return unit.error();
+  Result<TriangleSoup> soup = load_mesh(path, run);
+  if (!soup) return std::move(soup).error();
+  const Result<std::string> sha256 = file_sha256(path);
+  if (!sha256) return sha256.error();
+  Result<UnitChoice> scaled = choose_unit(*soup, *unit, choice.length_mm);
+  if (!scaled) return std::move(scaled).error().within(path.filename().string());
+  const std::size_t face_count = soup->triangles.size();
+  scale(*soup, scaled->scale_ratio);
+  Result<Mended> mended = mend(std::move(*soup), run);
+  if (!mended) return std::move(mended).error().within(path.filename().string());
+  const MassProperties mass = mass_properties(mended->solid);
+  PartFacts facts{.file = path.filename().string(), .sha256 = *sha256, .unit = *scaled};
+  facts.size_mm = mended->solid.box().size();
+  facts.volume_mm3 = mass.volume_mm3;
+  facts.area_mm2 = mass.area_mm2;
+  facts.face_count = face_count;
+  facts.worn_side = worn_words(choice);
+  facts.mended = std::move(mended->steps);
+  return LoadedPart{std::move(mended->solid), std::move(facts)};
+}
+
+}  // namespace seamwright::job_detail

@@ -1,0 +1,27 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "seamwright/core/run.h"
+#include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/job.h"
+
+namespace seamwright::job_detail {
+
+/// The part as the later stages need it: closed, in millimetres, its facts noted.
+struct LoadedPart {
+  Solid solid;
+  PartFacts facts;
+};
+
+/// Reads, scales and mends the part of a job.
+Result<LoadedPart> load_part(const PartChoice& choice, const Run& run);
+
+/// Who sees the part, from the words of the job. Errors: "job-bad-value".
+Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search);
+
+/// "-z", "wall -z", "around z", or empty: as the hand-off says it.
+std::string worn_words(const PartChoice& choice);
+
+}  // namespace seamwright::job_detail

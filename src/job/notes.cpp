@@ -1,0 +1,138 @@
+#include "job/notes.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <sstream>
+
+namespace seamwright::job_detail {
+namespace {
+
+/// A describe() visitor that lists a settings struct as assumptions, leaving out what is the
+/// maker's own.
+class AssumptionLister {
+ public:
+  AssumptionLister(std::vector<Assumption>& list, std::string section)
+      : list_(list), section_(std::move(section)) {}
+  template <class Field>
+  void operator()(const Field& field, const FieldDoc& doc) {
+    const std::string value = text(field);
+    if (!value.empty() && doc.source != "yours")
+      list_.push_back({section_ + "." + std::string(doc.key), value, std::string(doc.source)});
+  }
+
+ private:
+  static std::string text(double value) { return fmt::format("{}", value); }
+  static std::string text(int value) { return fmt::format("{}", value); }
+  static std::string text(bool value) { return value ? "yes" : "no"; }
+  static std::string text(const std::string& value) { return value; }
+  static std::string text(const Vec3& p) { return fmt::format("{} x {} x {}", p.x, p.y, p.z); }
+  static std::string text(const std::optional<double>& value) { return value ? text(*value) : ""; }
+  template <named_enum E>
+  static std::string text(E value) {
+    return std::string(name_of(value));
+  }
+  std::vector<Assumption>& list_;
+  std::string section_;
+};
+
+std::size_t depth_of(const SeamPlan& plan, SeamId id) {
+  std::size_t depth = 0;
+  for (const Seam* seam = find_seam(plan, id); seam != nullptr && seam->parent;
+       seam = find_seam(plan, *seam->parent))
+    ++depth;
+  return depth;
+}
+
+void add_run_warnings(HandOff& out, const SightOptions& sight) {
+  out.warnings.insert(out.warnings.begin(), {"part-size", out.part.unit.message});
+  if (!out.is_complete)
+    out.warnings.push_back(
+        {"stopped-early",
+         "The search was stopped: this is the best plan it had; run again for a better one."});
+  if (sight.mode == SightMode::none) {
+    const WornGuess guess = guess_worn_side(out.wired).value();
+    std::string message =
+        "How the part is worn was not given, so both sides of its skin count as seen.";
+    if (guess.mode != SightMode::none) {
+      const auto side_words = [&](Vec3 v) {
+        return fmt::format("({:.2f}, {:.2f}, {:.2f})", v.x, v.y, v.z);
+      };
+      message += guess.mode == SightMode::worn
+                     ? fmt::format(" It looks worn on the side {}: {}. If so, give --worn-side.",
+                                   side_words(guess.side), guess.reason)
+                     : fmt::format(" It looks worn around the axis {}: {}. If so, give --around.",
+                                   side_words(guess.side), guess.reason);
+    }
+    out.warnings.push_back({"worn-side-unknown", message});
+  }
+  for (const FinishedPiece& piece : out.pieces) {
+    if (piece.planned.pose.foot == Foot::supports) {
+      out.warnings.push_back(
+          {"lies-on-supports",
+           fmt::format("{} finds no flat foot and lies on supports.", piece.mark)});
+    }
+    if (piece.print.open_chain_count > 0) {
+      out.warnings.push_back(
+          {"open-contours", fmt::format("{}: {} open contours were met while laying lines.",
+                                        piece.mark, piece.print.open_chain_count)});
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<std::size_t> assembly_order(const SeamPlan& plan, const std::vector<Joint>& joints) {
+  std::map<SeamId, std::size_t> position;
+  for (std::size_t i = 0; i < plan.seams.size(); ++i) position[plan.seams[i].id] = i;
+  std::vector<std::size_t> order(joints.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    const SeamId sa = joints[a].face.seam, sb = joints[b].face.seam;
+    const std::size_t da = depth_of(plan, sa), db = depth_of(plan, sb);
+    return da != db ? da > db : position[sa] > position[sb];
+  });
+  return order;
+}
+
+std::vector<std::string> retired_marks(const EarlierMarks& earlier,
+                                       const std::vector<std::string>& marks) {
+  std::vector<std::string> retired = earlier.retired;
+  for (const EarlierPiece& piece : earlier.pieces) {
+    if (std::find(marks.begin(), marks.end(), piece.mark) == marks.end())
+      retired.push_back(piece.mark);
+  }
+  return retired;
+}
+
+Printer fast_printer(Printer printer) {
+  printer.acceleration_mm_per_s2 = 5000;
+  printer.retraction_mm = 1;
+  return printer;
+}
+
+Material fast_material(Material material) {
+  material.flow_limit_mm3_per_s = 12;
+  return material;
+}
+
+PrintSettings fast_settings(PrintSettings print) {
+  print.nominal_mm_per_s = 200;
+  print.outer_wall_mm_per_s = print.inner_wall_mm_per_s = 150;
+  print.solid_fill_mm_per_s = print.top_skin_mm_per_s = print.sparse_fill_mm_per_s = 200;
+  return print;
+}
+
+HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {
+  for (const Printer& printer : job.printers)
+    describe(printer, AssumptionLister(out.assumptions, "printer"));
+  describe(job.material, AssumptionLister(out.assumptions, "material"));
+  describe(job.print, AssumptionLister(out.assumptions, "print"));
+  describe(job.cost, AssumptionLister(out.assumptions, "cost"));
+  describe(job.joinery, AssumptionLister(out.assumptions, "joints"));
+  add_run_warnings(out, sight);
+  return out;
+}
+
+}  // namespace seamwright::job_detail

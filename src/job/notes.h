@@ -1,0 +1,26 @@
+#pragma once
+
+#include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/job.h"
+#include "seamwright/job/marks.h"
+
+namespace seamwright::job_detail {
+
+/// Joints in the order of gluing: the cut order reversed, deepest seam first.
+std::vector<std::size_t> assembly_order(const SeamPlan& plan, const std::vector<Joint>& joints);
+
+/// The earlier marks that no piece carries any more.
+std::vector<std::string> retired_marks(const EarlierMarks& earlier,
+                                       const std::vector<std::string>& marks);
+
+/// The same machine, driven fast ("fast" of PRINTING's defaults, assumptions): both times are shown
+/// until a print is recorded.
+Printer fast_printer(Printer printer);
+Material fast_material(Material material);
+PrintSettings fast_settings(PrintSettings print);
+
+/// Adds what the maker must know: every assumed setting with its source, warnings of the run as a
+/// whole.
+HandOff add_notes(HandOff hand_off, const Job& job, const SightOptions& sight);
+
+}  // namespace seamwright::job_detail

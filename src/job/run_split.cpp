@@ -1,0 +1,167 @@
+#include "seamwright/job/run_split.h"
+
+#include <fmt/format.h>
+
+#include "job/load_part.h"
+#include "job/notes.h"
+#include "seamwright/cut/joint_faces.h"
+#include "seamwright/pose/quick_estimate.h"
+#include "seamwright/query/mass_properties.h"
+
+namespace seamwright {
+namespace {
+
+/// Shares of a whole run at 89 k faces, normal effort, measured; only the progress line depends on
+/// them.
+enum Stage { kLoad, kWire, kSight, kSeams, kJoints, kPrint, kDone };
+struct StageName {
+  const char* name;
+  double begin_ratio;
+};
+constexpr StageName kStages[] = {{"reading the part", 0.00},
+                                 {"leading wires", 0.02},
+                                 {"looking who sees what", 0.03},
+                                 {"searching seams", 0.08},
+                                 {"putting keys in", 0.68},
+                                 {"laying lines", 0.72},
+                                 {"done", 1.00}};
+
+class StageTeller {
+ public:
+  StageTeller(const Run& run, const StageListener& listener) : run_(run), listener_(listener) {}
+  /// Announces a stage and gives the Run whose progress counts within it.
+  Run begin(Stage stage) const {
+    const double from = kStages[stage].begin_ratio, to = kStages[stage + 1].begin_ratio;
+    if (listener_) listener_(kStages[stage].name, from);
+    Run inner = run_;
+    inner.progress = [whole = run_.progress, from, to](double share_ratio) {
+      if (whole) whole(from + (to - from) * share_ratio);
+    };
+    return inner;
+  }
+
+ private:
+  const Run& run_;
+  const StageListener& listener_;
+};
+
+PlanOptions plan_options(const Job& job, const std::vector<Channel>& channels) {
+  PlanOptions options{.printers = job.printers,
+                      .cost = job.cost,
+                      .poses = job.search.poses,
+                      .effort = job.search.effort};
+  options.seed = static_cast<std::uint64_t>(job.search.seed);
+  for (const LockChoice& lock : job.locks) {
+    const double length = norm(lock.normal);
+    options.locked.push_back({lock.normal / length, lock.offset_mm / length});
+  }
+  for (const Channel& channel : channels) options.channel_paths.push_back(channel.path);
+  return options;
+}
+
+PieceJudge piece_judge(const Job& job) {
+  return {.print_s = [&job](const Solid& solid, const Pose& pose) {
+    return quick_estimate(solid, pose, job.printers.front(), job.material, job.print).print_s;
+  }};
+}
+
+/// A hand-off with everything that is known before the first stage.
+HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&& wired) {
+  HandOff out{.program_version = SEAMWRIGHT_VERSION,
+              .part = std::move(part.facts),
+              .wired = std::move(wired.solid)};
+  out.seed = static_cast<std::uint64_t>(job.search.seed);
+  out.part.wired_volume_mm3 = volume_mm3(out.wired);
+  out.printers = job.printers;
+  out.material = job.material;
+  out.print = job.print;
+  out.cost = job.cost;
+  out.joinery = job.joinery;
+  out.channels = std::move(wired.channels);
+  for (std::string& message : wired.warnings) out.warnings.push_back({"wire", std::move(message)});
+  return out;
+}
+
+std::vector<CutPiece> cuts_of(const std::vector<PlannedPiece>& pieces) {
+  std::vector<CutPiece> cuts;
+  for (const PlannedPiece& piece : pieces) cuts.push_back(piece.cut);
+  return cuts;
+}
+
+/// Keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
+Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
+  const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
+  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
+  if (!faces) return faces.error();
+  const std::vector<std::string> marks = assign_marks(cuts, earlier);
+  std::vector<PosedPiece> posed;
+  for (std::size_t i = 0; i < cuts.size(); ++i) {
+    const PlannedPiece& planned = out.seams.pieces[i];
+    posed.push_back({&cuts[i], planned.pose, out.printers[planned.printer].usable_mm(), marks[i]});
+  }
+  Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed, *faces, out.joinery, run);
+  if (!keyed) return std::move(keyed).error();
+  for (std::size_t i = 0; i < cuts.size(); ++i) {
+    out.pieces.push_back({.planned = std::move(out.seams.pieces[i]),
+                          .keyed = std::move(keyed->solids[i]),
+                          .mark = marks[i],
+                          .file = "pieces/" + marks[i] + ".stl"});
+  }
+  out.seams.pieces.clear();
+  out.retired_marks = job_detail::retired_marks(earlier, marks);
+  out.joints = std::move(keyed->joints);
+  for (JointWarning& warning : keyed->warnings)
+    out.warnings.push_back({std::move(warning.code), std::move(warning.message)});
+  out.assembly = job_detail::assembly_order(out.seams.plan, out.joints);
+  return ok();
+}
+
+Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
+  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
+    FinishedPiece& piece = out.pieces[i];
+    const Printer& printer = job.printers[piece.planned.printer];
+    const Transform& bed = piece.planned.pose.bed_from_part;
+    for (const bool is_fast : {false, true}) {
+      Result<PrintEstimate> estimate =
+          is_fast ? estimate_print(piece.keyed, bed, job_detail::fast_printer(printer),
+                                   job_detail::fast_material(job.material),
+                                   job_detail::fast_settings(job.print), run)
+                  : estimate_print(piece.keyed, bed, printer, job.material, job.print, run);
+      if (!estimate) return std::move(estimate).error().within("piece " + piece.mark);
+      (is_fast ? piece.fast_print : piece.print) = std::move(*estimate);
+    }
+    run.report(static_cast<double>(i + 1) / static_cast<double>(out.pieces.size()));
+  }
+  return ok();
+}
+
+}  // namespace
+
+Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run& run,
+                          const StageListener& on_stage) {
+  const StageTeller stages(run, on_stage);
+  const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
+  if (!sight) return sight.error();
+  Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));
+  if (!part) return std::move(part).error();
+  Result<WiredPart> wired = wire_part(part->solid, job.wires, stages.begin(kWire));
+  if (!wired) return std::move(wired).error().within("while leading wires");
+  HandOff out = begin_hand_off(job, std::move(*part), std::move(*wired));
+
+  Result<std::vector<double>> seen = face_sight(out.wired, *sight, stages.begin(kSight));
+  if (!seen) return std::move(seen).error().within("while looking who sees what");
+  out.sight = std::move(*seen);
+  Result<PlannedSeams> seams = plan_seams(out.wired, out.sight, plan_options(job, out.channels),
+                                          piece_judge(job), stages.begin(kSeams));
+  if (!seams) return std::move(seams).error().within("while searching seams");
+  out.seams = std::move(*seams);
+  out.is_complete = out.seams.is_complete;
+
+  const Status joined = join_pieces(out, earlier, stages.begin(kJoints));
+  if (!joined) return Error(joined.error()).within("while putting keys in");
+  const Status printed = estimate_prints(out, job, stages.begin(kPrint));
+  if (!printed) return Error(printed.error()).within("while laying lines");
+  return job_detail::add_notes(std::move(out), job, *sight);
+}
+
+}  // namespace seamwright
