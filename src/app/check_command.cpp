@@ -1,0 +1,146 @@
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "app/commands.h"
+#include "seamwright/mesh/check.h"
+#include "seamwright/mesh/load.h"
+#include "seamwright/mesh/mend.h"
+#include "seamwright/mesh/units.h"
+
+namespace seamwright::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct CheckOptions {
+  std::string file, unit;
+  double length_mm = 0;
+  bool as_json = false;
+  int threads = 0;
+};
+
+/// What mending would do, tried on a copy: the answer a maker wants after a list of faults.
+struct MendOutlook {
+  bool is_mendable = false;
+  std::vector<MendStep> steps;
+  std::string refusal;
+};
+
+struct Checked {
+  UnitChoice unit;
+  HealthReport report;
+  MendOutlook outlook;
+};
+
+MendOutlook try_mending(TriangleSoup soup, const Run& run) {
+  Result<Mended> mended = mend(std::move(soup), run);
+  if (!mended) return {false, {}, mended.error().message};
+  return {true, std::move(mended->steps), {}};
+}
+
+Result<Checked> look_over(const CheckOptions& options, const Run& run) {
+  std::optional<Unit> unit;
+  if (!options.unit.empty()) {
+    unit = unit_named(options.unit);
+    if (!unit)
+      return Error{"bad-usage", fmt::format("--unit {}: give mm, cm, m or inch", options.unit)};
+  }
+  Result<TriangleSoup> soup = load_mesh(options.file, run);
+  if (!soup) return std::move(soup).error();
+  const std::optional<double> length_mm =
+      options.length_mm > 0 ? std::optional(options.length_mm) : std::nullopt;
+  Result<UnitChoice> choice = choose_unit(*soup, unit, length_mm);
+  if (!choice) return std::move(choice).error();
+  for (Vec3& p : soup->points) p = p * choice->scale_ratio;
+  HealthReport report = check_mesh(*soup, run);
+  return Checked{std::move(*choice), std::move(report), try_mending(std::move(*soup), run)};
+}
+
+void print_text(std::ostream& out, const Checked& checked) {
+  const HealthReport& report = checked.report;
+  out << checked.unit.message << "\n\n";
+  out << fmt::format("{} faces, {} corners, {} shell{}, {:.1f} cm2 of skin, Euler number {}\n",
+                     report.face_count, report.point_count, report.shell_count,
+                     report.shell_count == 1 ? "" : "s", report.area_mm2 / 100,
+                     report.euler_number);
+  out << (report.volume_mm3 ? fmt::format("closed, {:.1f} cm3\n", *report.volume_mm3 / 1000)
+                            : std::string("not closed\n"));
+  for (const HealthFinding& finding : report.findings) {
+    out << fmt::format("\n{} {}: {}\n", finding.is_fault ? "fault:" : "note:", finding.code,
+                       finding.count);
+    for (const Vec3& place : finding.places)
+      out << fmt::format("    at {:.2f}, {:.2f}, {:.2f}\n", place.x, place.y, place.z);
+    if (!finding.advice.empty()) out << "  " << finding.advice << '\n';
+  }
+  out << '\n';
+  if (!checked.outlook.is_mendable) {
+    out << "can't be split as it is: " << checked.outlook.refusal << '\n';
+    return;
+  }
+  if (checked.outlook.steps.empty()) out << "sound: ready to split\n";
+  for (const MendStep& step : checked.outlook.steps) {
+    out << fmt::format("split would mend it: {} x{}{}\n", step.code, step.count,
+                       step.detail.empty() ? "" : ", " + step.detail);
+  }
+}
+
+Json to_json(const Vec3& p) {
+  return Json::array({p.x, p.y, p.z});
+}
+
+void print_json(std::ostream& out, const Checked& checked) {
+  const HealthReport& report = checked.report;
+  Json json{{"schema", "seamwright-check/1"},
+            {"size_mm", to_json(report.size_mm)},
+            {"unit", unit_name(checked.unit.unit)},
+            {"scale_ratio", checked.unit.scale_ratio},
+            {"face_count", report.face_count},
+            {"point_count", report.point_count},
+            {"shell_count", report.shell_count},
+            {"area_mm2", report.area_mm2},
+            {"volume_mm3", report.volume_mm3 ? Json(*report.volume_mm3) : Json(nullptr)},
+            {"is_closed", report.is_closed},
+            {"euler_number", report.euler_number},
+            {"findings", Json::array()},
+            {"is_mendable", checked.outlook.is_mendable},
+            {"mended", Json::array()},
+            {"refusal", checked.outlook.refusal}};
+  for (const HealthFinding& finding : report.findings) {
+    Json places = Json::array();
+    for (const Vec3& place : finding.places) places.push_back(to_json(place));
+    json["findings"].push_back({{"code", finding.code},
+                                {"count", finding.count},
+                                {"is_fault", finding.is_fault},
+                                {"places", std::move(places)},
+                                {"advice", finding.advice}});
+  }
+  for (const MendStep& step : checked.outlook.steps) {
+    json["mended"].push_back({{"code", step.code}, {"count", step.count}, {"detail", step.detail}});
+  }
+  out << json.dump(2) << '\n';
+}
+
+}  // namespace
+
+Body add_check(CLI::App& program) {
+  const auto options = std::make_shared<CheckOptions>();
+  CLI::App* command = program.add_subcommand(
+      "check", "Look a part over: its size, its faults, whether it can be split. Changes nothing.");
+  command->add_option("PART", options->file, "STL, OBJ, PLY, OFF or 3MF")->required();
+  command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
+  command->add_option("--length", options->length_mm, "scale the longest side to this many mm")
+      ->check(CLI::PositiveNumber);
+  command->add_option("--threads", options->threads, "0: all cores")->check(CLI::Range(0, 1024));
+  command->add_flag("--json", options->as_json, "print the report as JSON");
+  return [options](const Console& console) {
+    const Run run{.thread_count = options->threads, .cancel = console.cancel};
+    const Result<Checked> checked = look_over(*options, run);
+    if (!checked) return fail(console, checked.error());
+    options->as_json ? print_json(console.out, *checked) : print_text(console.out, *checked);
+    return checked->outlook.is_mendable ? Exit::done : Exit::bad_input;
+  };
+}
+
+}  // namespace seamwright::app

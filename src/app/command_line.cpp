@@ -1,0 +1,75 @@
+#include "seamwright/app/command_line.h"
+
+#include <exception>
+#include <ostream>
+
+#include "app/commands.h"
+
+namespace seamwright {
+namespace app {
+
+Exit fail(const Console& console, const Error& error) {
+  console.err << "seamwright: " << error.message << '\n';
+  for (const std::string& layer : error.context) console.err << "  " << layer << '\n';
+  if (error.code == "cancelled") return Exit::stopped;
+  return error.code == "no-plan" ? Exit::no_plan : Exit::bad_input;
+}
+
+}  // namespace app
+
+namespace {
+
+constexpr const char* kAbout =
+    "Cuts a part that is larger than your printer into pieces that each fit, with seams where "
+    "nobody\n"
+    "looks, keys that make the pieces find each other, and honest print times.\n\n"
+    "  seamwright check carapace.stl                    is the mesh sound, and how large is the "
+    "thing?\n"
+    "  seamwright split carapace.stl --worn-side -z     the main job: a folder with all you need\n"
+    "  seamwright split --write-job > beetle.toml       every choice there is, with its default\n";
+
+struct Command {
+  CLI::App* app;
+  app::Body body;
+};
+
+Exit parse_and_run(std::span<const std::string> arguments, const Console& console) {
+  CLI::App program(kAbout, "seamwright");
+  program.set_version_flag("--version", std::string("seamwright ") + SEAMWRIGHT_VERSION);
+  program.require_subcommand(1);
+  program.failure_message(CLI::FailureMessage::help);
+  program.footer("Exit codes: 0 done, 1 no plan exists, 2 bad usage or input, 3 stopped by you.");
+  const app::Body check = app::add_check(program), split = app::add_split(program);
+  std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+  try {
+    program.parse(reversed);
+  } catch (const CLI::CallForHelp&) {
+    const auto chosen = program.get_subcommands();
+    console.out << (chosen.empty() ? program.help() : chosen.front()->help());
+    return Exit::done;
+  } catch (const CLI::CallForVersion&) {
+    console.out << program.version() << '\n';
+    return Exit::done;
+  } catch (const CLI::ParseError& error) {
+    console.err << "seamwright: " << error.what() << "\nTry: seamwright --help\n";
+    return Exit::bad_input;
+  }
+  return program.got_subcommand("check") ? check(console) : split(console);
+}
+
+}  // namespace
+
+Exit run_command_line(std::span<const std::string> arguments, const Console& console) {
+  try {
+    return parse_and_run(arguments, console);
+  } catch (const std::bad_alloc&) {
+    console.err << "seamwright: not enough memory for this part; nothing was written\n";
+    return Exit::bad_input;
+  } catch (const std::exception& error) {
+    console.err << "seamwright: a fault of the program, not of your part: " << error.what()
+                << "\nNothing was written. Please report it with the part and the command.\n";
+    return Exit::broken;
+  }
+}
+
+}  // namespace seamwright

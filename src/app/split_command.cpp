@@ -1,0 +1,226 @@
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "app/commands.h"
+#include "app/earlier_plan.h"
+#include "app/progress.h"
+#include "app/summary.h"
+#include "seamwright/handoff/write_hand_off.h"
+#include "seamwright/job/job_file.h"
+#include "seamwright/job/run_split.h"
+
+namespace seamwright::app {
+namespace {
+
+struct SplitOptions {
+  std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key;
+  std::vector<std::string> printers;
+  std::optional<double> length_mm, margin_mm;
+  std::optional<int> seed;
+  int threads = 0;
+  bool as_json = false, writes_job = false;
+};
+
+Error bad_usage(std::string message) {
+  return {"bad-usage", std::move(message)};
+}
+
+Result<std::string> read_text(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  if (!in || std::filesystem::is_directory(path)) {
+    return bad_usage(
+        fmt::format("{}: can't be read; give a job file (--write-job prints one)", path));
+  }
+  return std::string(std::istreambuf_iterator<char>(in), {});
+}
+
+/// "180x180x180" or "180x180x180:left one".
+Result<Printer> printer_from(const std::string& word, const Printer& like) {
+  Printer printer = like;
+  const std::size_t colon = word.find(':');
+  const std::string sizes = word.substr(0, colon);
+  char rest = 0;
+  const int read = std::sscanf(sizes.c_str(), "%lfx%lfx%lf%c", &printer.room_mm.x,
+                               &printer.room_mm.y, &printer.room_mm.z, &rest);
+  const Vec3 room = printer.room_mm;
+  if (read != 3 || !(std::min({room.x, room.y, room.z}) >= 20) ||
+      !(std::max({room.x, room.y, room.z}) <= 3000)) {
+    return bad_usage(
+        fmt::format("--printer {}: give width x depth x height in mm, 20 to 3000 each, as "
+                    "180x180x180 or 180x180x180:NAME",
+                    word));
+  }
+  printer.name =
+      colon == std::string::npos ? fmt::format("printer {}", sizes) : word.substr(colon + 1);
+  return printer;
+}
+
+Status lay_printers_over(Job& job, const SplitOptions& options) {
+  if (!options.printers.empty()) {
+    const Printer like = job.printers.front();
+    job.printers.clear();
+    for (const std::string& word : options.printers) {
+      Result<Printer> printer = printer_from(word, like);
+      if (!printer) return printer.error();
+      job.printers.push_back(std::move(*printer));
+    }
+  }
+  for (Printer& printer : job.printers) {
+    if (options.margin_mm) printer.margin_mm = *options.margin_mm;
+    if (options.margin_mm && *options.margin_mm < printer.top_margin_mm)
+      printer.top_margin_mm = *options.margin_mm;
+    const Vec3 usable = printer.usable_mm();
+    if (std::min({usable.x, usable.y, usable.z}) < 10) {
+      return bad_usage(
+          fmt::format("printer \"{}\": less than 10 mm is left inside a margin of {} mm",
+                      printer.name, printer.margin_mm));
+    }
+  }
+  return ok();
+}
+
+template <named_enum E>
+Status lay_word_over(E& field, const std::string& word, const char* option) {
+  if (word.empty()) return ok();
+  const std::optional<E> value = value_named<E>(word);
+  if (value) {
+    field = *value;
+    return ok();
+  }
+  std::string known;
+  for (const auto& entry : names(E{})) known += " " + std::string(entry.first);
+  return bad_usage(fmt::format("{} {}: give one of{}", option, word, known));
+}
+
+/// The job file's choices, then the command line's over them.
+Result<Job> gather_job(const SplitOptions& options) {
+  Job job;
+  if (!options.job_file.empty()) {
+    const Result<std::string> text = read_text(options.job_file);
+    if (!text) return text.error();
+    Result<Job> read = read_job(*text, options.job_file);
+    if (!read) return read;
+    job = std::move(*read);
+    const std::filesystem::path folder = std::filesystem::path(options.job_file).parent_path();
+    if (!job.part.file.empty()) job.part.file = (folder / job.part.file).string();
+  }
+  if (!options.part.empty()) job.part.file = options.part;
+  if (!options.unit.empty()) job.part.unit = options.unit;
+  if (options.length_mm) job.part.length_mm = options.length_mm;
+  if (!options.worn_side.empty() || !options.wall_side.empty() || !options.around.empty()) {
+    job.part.worn_side = options.worn_side;
+    job.part.wall_side = options.wall_side;
+    job.part.around = options.around;
+  }
+  if (!options.up.empty()) job.part.up = options.up;
+  if (options.seed) job.search.seed = *options.seed;
+  for (const Status& status :
+       {lay_printers_over(job, options), lay_word_over(job.search.poses, options.poses, "--poses"),
+        lay_word_over(job.search.effort, options.effort, "--effort"),
+        lay_word_over(job.joinery.key, options.key, "--key")}) {
+    if (!status) return status.error();
+  }
+  if (job.part.file.empty() && !options.writes_job)
+    return bad_usage("split: give a PART, or a job file with [part] file");
+  return job;
+}
+
+std::filesystem::path out_folder(const SplitOptions& options, const Job& job) {
+  if (!options.out.empty()) return options.out;
+  return std::filesystem::path(job.part.file).stem().string() + "-hand-off";
+}
+
+/// A folder that is not a hand-off is never replaced.
+Status check_out_folder(const std::filesystem::path& folder) {
+  namespace fs = std::filesystem;
+  std::error_code ignored;
+  if (!fs::exists(folder, ignored)) return ok();
+  if (!fs::is_directory(folder, ignored))
+    return bad_usage(fmt::format("--out {}: is a file; name a folder", folder.string()));
+  if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored)) return ok();
+  return bad_usage(fmt::format(
+      "--out {}: holds something that is not a hand-off (no plan.json); name another folder",
+      folder.string()));
+}
+
+Exit split(const SplitOptions& options, const Console& console) {
+  const Result<Job> job = gather_job(options);
+  if (!job) return fail(console, job.error());
+  if (options.writes_job) {
+    console.out << write_job(*job);
+    return Exit::done;
+  }
+  const std::filesystem::path folder = out_folder(options, *job);
+  const Status free = check_out_folder(folder);
+  if (!free) return fail(console, free.error());
+
+  ProgressLine line(console.err, console.shows_progress);
+  const Run run{options.threads, console.cancel,
+                [&](double share_ratio) { line.advance(share_ratio); }};
+  Result<HandOff> found = run_split(
+      *job, read_earlier_marks(folder / "plan.json"), run,
+      [&](std::string_view stage, double share_ratio) { line.begin_stage(stage, share_ratio); });
+  line.clear();
+  if (!found) return fail(console, found.error());
+  line.begin_stage("writing the hand-off", 0.97);
+  const Status written = write_hand_off(*found, folder, Run{options.threads, console.cancel});
+  line.clear();
+  if (!written) return fail(console, written.error());
+  if (options.as_json) {
+    std::ifstream plan(folder / "plan.json", std::ios::binary);
+    console.out << plan.rdbuf();
+  } else {
+    print_summary(console.out, *found, folder);
+  }
+  return found->is_complete ? Exit::done : Exit::stopped;
+}
+
+}  // namespace
+
+Body add_split(CLI::App& program) {
+  const auto options = std::make_shared<SplitOptions>();
+  CLI::App* command = program.add_subcommand(
+      "split",
+      "The main job: find the cuts, put keys in, lead wires, estimate the prints, write the "
+      "hand-off folder.\n"
+      "PART alone works: a 180 mm cube printer with 5 mm margin, PLA, 0.4 mm nozzle, 0.2 mm "
+      "layers.\n"
+      "Ctrl-C once: finish with the best plan so far. Twice: stop, nothing half written.");
+  command->add_option("PART", options->part, "STL, OBJ, PLY, OFF or 3MF");
+  command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
+  command->add_option("--length", options->length_mm, "scale the longest side to this many mm")
+      ->check(CLI::PositiveNumber);
+  command->add_option("--worn-side", options->worn_side,
+                      "the side that lies on a body, as -z: seams go there");
+  command->add_option("--wall-side", options->wall_side, "the side that hangs on a wall, as -z");
+  command->add_option("--around", options->around,
+                      "a ring, cuff or band worn around this axis: x, y, z");
+  command->add_option("--up", options->up, "which way is up when it is seen, as +z");
+  command->add_option("--printer", options->printers,
+                      "room in mm, as 180x180x180 or 220x220x250:NAME; again for more printers");
+  command->add_option("--margin", options->margin_mm, "kept free at each side of the bed, mm")
+      ->check(CLI::Range(0.0, 500.0));
+  command->add_option("--poses", options->poses,
+                      "standing (default), or tilted: any rotation, on supports");
+  command->add_option("--job", options->job_file,
+                      "job file (TOML) with every choice; this line's options lie over it");
+  command->add_option("--out", options->out, "folder for the hand-off; default PART-hand-off here");
+  command->add_option("--effort", options->effort, "quick, normal (default) or thorough");
+  command->add_option("--seed", options->seed, "another seed, another try")
+      ->check(CLI::Range(0, 2'000'000'000));
+  command
+      ->add_option("--threads", options->threads, "0: all cores; the result does not depend on it")
+      ->check(CLI::Range(0, 1024));
+  command->add_option("--key", options->key, "dowel (default), pin, tongue, lap, strap or none");
+  command->add_flag("--json", options->as_json, "print plan.json on standard output");
+  command->add_flag("--write-job", options->writes_job,
+                    "print a job file with every key and its default, and end");
+  return [options](const Console& console) { return split(*options, console); };
+}
+
+}  // namespace seamwright::app
