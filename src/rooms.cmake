@@ -15,3 +15,9 @@ seamwright_room(handoff LINK seamwright_wiring seamwright_seams seamwright_joint
   PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json)
 seamwright_room(job LINK seamwright_handoff PRIVATE OpenSSL::Crypto)
 seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nlohmann_json)
+
+# The checkers under scripts, which stand apart from the program, have tests of their own.
+if(SEAMWRIGHT_TESTS)
+  find_program(PYTHON3 python3 REQUIRED)
+  add_test(NAME scripts COMMAND ${PYTHON3} -B -m unittest discover -s ${CMAKE_SOURCE_DIR}/tests/scripts -p "*_test.py")
+endif()
