@@ -64,9 +64,9 @@ class Layouter {
   KeyLayout run() {
     std::vector<std::vector<PlacedKey>> by_size;
     double widest_spread = 0;
-    for (double diameter : rules_.diameters_mm) {
-      by_size.push_back(spread_out(diameter));
-      widest_spread = std::max(widest_spread, spread(by_size.back()));
+    for (auto d = rules_.diameters_mm.rbegin(); d != rules_.diameters_mm.rend(); ++d) {
+      by_size.insert(by_size.begin(), spread_out(*d));
+      widest_spread = std::max(widest_spread, spread(by_size.front()));
     }
     std::vector<PlacedKey> keys;
     for (const auto& candidate : by_size) {
@@ -86,8 +86,12 @@ class Layouter {
 
   std::optional<double> depth(std::size_t spot, double diameter_mm) {
     const auto [at, is_new] = known_.try_emplace({spot, diameter_mm});
-    if (is_new) at->second = depth_at_(spots_[spot].at, diameter_mm);
-    return at->second;
+    if (!is_new) return at->second;
+    for (double smaller : rules_.diameters_mm) {  // no room for a smaller one: none for this
+      const auto other = known_.find({spot, smaller});
+      if (smaller < diameter_mm && other != known_.end() && !other->second) return {};
+    }
+    return at->second = depth_at_(spots_[spot].at, diameter_mm);
   }
 
   bool keeps_gap(std::span<const PlacedKey> keys, Vec2 at, double diameter_mm,

@@ -13,15 +13,16 @@ namespace {
 
 constexpr double kFitTolerance_mm = 2e-6;  // the pose room's own
 constexpr double kThinWall_mm = 6;         // below: only filament fits as a dowel
+constexpr double kThinnestRod_mm = 1.75;   // filament
 constexpr double kThickWall_mm = 10;       // from here 4 mm rod
 
 /// Common practice, no source: filament ends in thin walls, 3 and 4 mm rod above, printed pins from
 /// 6 mm.
 std::vector<double> diameters_mm(double width_mm, bool is_pin) {
   if (is_pin) return {8, 6};
-  if (width_mm < kThinWall_mm) return {1.75};
-  if (width_mm < kThickWall_mm) return {3, 1.75};
-  return {4, 3, 1.75};
+  if (width_mm < kThinWall_mm) return {kThinnestRod_mm};
+  if (width_mm < kThickWall_mm) return {3, kThinnestRod_mm};
+  return {4, 3, kThinnestRod_mm};
 }
 
 /// Depths to try, as multiples of the diameter: loose rods hold by depth, printed pins are stiff
@@ -69,14 +70,16 @@ std::optional<double> KeyPlanner::depth_at(const FaceContext& context, Vec2 at, 
   const double least_room =
       diameter_mm / 2 + inputs_.joinery.slide_clearance_mm + inputs_.joinery.wall_to_skin_mm;
   if (region_edge_distance_mm(context.face->region, at) < least_room) return {};
-  for (double ratio : depth_ratios(male.has_value())) {
-    const double depth = ratio * diameter_mm;
-    if (has_room(context, Side::above, at, diameter_mm, depth, male == Side::above) &&
-        has_room(context, Side::below, at, diameter_mm, depth, male == Side::below)) {
-      return depth;
-    }
+  const auto has_room_to = [&](double depth_mm) {
+    return has_room(context, Side::above, at, diameter_mm, depth_mm, male == Side::above) &&
+           has_room(context, Side::below, at, diameter_mm, depth_mm, male == Side::below);
+  };
+  const auto [deep, middle, least] = depth_ratios(male.has_value());
+  if (!has_room_to(least * diameter_mm)) return {};  // most places that fail, fail here
+  for (double ratio : {deep, middle}) {
+    if (has_room_to(ratio * diameter_mm)) return ratio * diameter_mm;
   }
-  return {};
+  return least * diameter_mm;
 }
 
 KeyLayout KeyPlanner::lay_out(const FaceContext& context, std::optional<Side> male) const {
@@ -134,10 +137,13 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
          fmt::format("{} gets loose dowels instead of pins: with pins on it neither piece "
                      "fits its printer as it stands",
                      name));
+  } else if (context.above.is_on_bed && context.below.is_on_bed) {
+    warn("key-does-not-fit-pose",
+         fmt::format("{} gets loose dowels instead of pins: both its faces lie on the bed", name));
   } else {
     warn("key-does-not-fit-face",
          fmt::format("{} gets loose dowels instead of pins: it has no room for two pins of "
-                     "6 mm, or both its faces lie on the bed",
+                     "6 mm",
                      name));
   }
   return {};
@@ -147,13 +153,9 @@ void KeyPlanner::warn_of_few(const FaceContext& context, const KeyLayout& layout
   const std::string name = joint_name(inputs_, *context.face);
   if (layout.keys.empty()) {
     warn("joint-without-key",
-         fmt::format(
-             "{} gets no key: its widest circle is {:.1f} mm and a {:.2f} mm dowel needs {:.1f} mm "
-             "with {:.1f} "
-             "mm of wall round it. Glue it butt and put a strip over the seam on the hidden side",
-             name, context.width_mm, 1.75,
-             1.75 + 2 * inputs_.joinery.slide_clearance_mm + 2 * inputs_.joinery.wall_to_skin_mm,
-             inputs_.joinery.wall_to_skin_mm));
+         fmt::format("{} gets no key: {}. Glue it butt and put a strip over the seam on the "
+                     "hidden side, or move the seam",
+                     name, why_no_key(context)));
   } else if (layout.keys.size() == 1) {
     warn("joint-with-one-key",
          fmt::format("{} has room for one key only: the piece can turn on it. Line the outlines "
@@ -164,6 +166,23 @@ void KeyPlanner::warn_of_few(const FaceContext& context, const KeyLayout& layout
          fmt::format("{} also goes together turned, {:.1f} mm off at most. Follow the marks", name,
                      layout.misfit_mm));
   }
+}
+
+std::string KeyPlanner::why_no_key(const FaceContext& context) const {
+  const double wall = inputs_.joinery.wall_to_skin_mm;
+  const double needed = kThinnestRod_mm + 2 * inputs_.joinery.slide_clearance_mm + 2 * wall;
+  if (context.width_mm < needed) {
+    return fmt::format(
+        "it is {:.1f} mm wide at most, and the thinnest dowel, {:.2f} mm, needs {:.1f} mm with "
+        "{:.1f} "
+        "mm of wall round it",
+        context.width_mm, kThinnestRod_mm, needed, wall);
+  }
+  return fmt::format(
+      "it is {:.1f} mm wide, but within {:.1f} mm behind it, the least depth of a hole, the body "
+      "leans "
+      "away or ends, and less than {:.1f} mm of wall would be left",
+      context.width_mm, 1.5 * kThinnestRod_mm, wall);
 }
 
 void KeyPlanner::take(const FaceContext& context, const KeyLayout& layout, std::optional<Side> male,

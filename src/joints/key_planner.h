@@ -32,6 +32,7 @@ class KeyPlanner {
   void warn(std::string code, std::string message) {
     warnings_.push_back({std::move(code), std::move(message)});
   }
+  std::string why_no_key(const FaceContext& context) const;
   void warn_of_few(const FaceContext& context, const KeyLayout& layout);
 
   const JointInputs& inputs_;

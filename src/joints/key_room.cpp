@@ -7,6 +7,7 @@ namespace seamwright::joints {
 namespace {
 
 constexpr double kLevelStep_mm = 0.6;
+constexpr double kBallStep_mm = 3;
 constexpr std::size_t kRimSamples = 16;
 
 /// The distance asked of a sample so that no obstacle nearer than `wall_mm` stands between samples.
@@ -20,7 +21,8 @@ bool is_roomy(const FaceSide& side, const Surroundings& near, Vec2 center, doubl
               double depth_mm, double wall_mm) {
   const double needed = widest_mm + wall_mm;
   for (double depth = 0; depth <= depth_mm;) {
-    const double nearest = near.nearest_mm(side.frame.lift(center, -depth), needed + depth_mm);
+    const double nearest =
+        near.nearest_mm(side.frame.lift(center, -depth), needed + kBallStep_mm, needed);
     if (nearest < needed) return false;
     if (depth == depth_mm) break;
     depth = std::min(depth_mm, depth + std::max(0.05, nearest - needed));
@@ -32,10 +34,10 @@ bool is_roomy(const FaceSide& side, const Surroundings& near, Vec2 center, doubl
 bool axis_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center, double radius_mm,
                      double depth_mm, double wall_mm) {
   const int levels = static_cast<int>(std::ceil(depth_mm / kLevelStep_mm));
-  for (int i = 0; i <= levels; ++i) {
+  for (int i = levels; i >= 0; --i) {  // the floor first: leaning walls fail there
     const double depth = depth_mm * i / levels;
     const double needed = std::min(radius_mm, depth_mm - depth) + wall_mm;
-    if (near.nearest_mm(side.frame.lift(center, -depth), needed) < needed) return false;
+    if (!near.keeps(side.frame.lift(center, -depth), needed)) return false;
   }
   return true;
 }
@@ -44,15 +46,15 @@ bool rim_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center,
                     const Loop2& outline, double depth_mm, double needed_mm) {
   const int levels = static_cast<int>(std::ceil(depth_mm / kLevelStep_mm));
   const std::size_t stride = std::max<std::size_t>(1, outline.size() / kRimSamples);
-  for (int i = levels; i >= 0; --i) {  // the floor first: leaning walls fail there
+  for (int i = levels; i >= 0; --i) {
     const double depth = depth_mm * i / levels;
     for (std::size_t k = 0; k < outline.size(); ++k) {
       const bool is_last = k + 1 == outline.size();  // a teardrop's tip
       if (k % stride != 0 && !is_last) continue;
-      if (near.nearest_mm(side.frame.lift(outline[k], -depth), needed_mm) < needed_mm) return false;
+      if (!near.keeps(side.frame.lift(outline[k], -depth), needed_mm)) return false;
       if (i < levels) continue;  // under the floor, halfway to its middle
       const Vec2 halfway = (outline[k] + center) / 2;
-      if (near.nearest_mm(side.frame.lift(halfway, -depth), needed_mm) < needed_mm) return false;
+      if (!near.keeps(side.frame.lift(halfway, -depth), needed_mm)) return false;
     }
   }
   return true;

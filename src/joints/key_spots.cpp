@@ -7,6 +7,7 @@ namespace {
 
 constexpr double kLeastStep_mm = 1;   // between the outline's samples
 constexpr double kMostSamples = 160;  // of one region: bounds the cost on long outlines
+constexpr double kNarrow_mm = 8;  // up to this width, places beside the middle are tried as well
 constexpr double kLeastGap_mm = 0.4;  // between spots
 
 /// A point of the outline with the unit normal into the region.
@@ -100,7 +101,12 @@ std::vector<KeySpot> find_key_spots(const Region2& region, const std::vector<dou
   sample_loop(region.outer, step, samples);
   for (const Loop2& hole : region.holes) sample_loop(hole, step, samples);
   SpotList spots(region);
-  for (const OutlineSample& s : samples) spots.offer(widest_circle(region, s, length / 2));
+  for (const OutlineSample& s : samples) {
+    const Vec2 middle = widest_circle(region, s, length / 2);
+    spots.offer(middle);
+    if (norm(middle - s.at) > kNarrow_mm / 2) continue;
+    for (double aside_mm : {0.45, -0.45, 0.9, -0.9}) spots.offer(middle + s.inward * aside_mm);
+  }
   for (double inset_mm : insets_mm) {
     for (const OutlineSample& s : samples) {
       const Vec2 at = s.at + s.inward * inset_mm;

@@ -43,6 +43,7 @@ class MarkSearch {
     std::stable_sort(spots.begin(), spots.end(),
                      [](const KeySpot& a, const KeySpot& b) { return a.room_mm > b.room_mm; });
     if (spots.size() > kMostSpots) spots.resize(kMostSpots);
+    const double over_mm = kGlyphOver / kGlyphHeight * height_mm;
     for (const KeySpot& spot : spots) {
       if (spot.room_mm < height_mm / 2 + joinery_.wall_to_skin_mm)
         break;                        // the least a line of letters needs
@@ -50,8 +51,8 @@ class MarkSearch {
         const Angle turn = Angle::degrees(15 * (i % 2 == 0 ? i / 2 : 11 - i / 2));
         const TextBox box{side_.frame.from_plane(spot.at),
                           {std::cos(turn.radians()), std::sin(turn.radians())},
-                          text_aspect_ratio(text) * height_mm / 2,
-                          height_mm / 2};
+                          text_aspect_ratio(text) * height_mm / 2 + over_mm,
+                          height_mm / 2 + over_mm};
         if (fits(box)) return MarkPlace{box.at, turn, height_mm};
       }
     }
@@ -86,7 +87,7 @@ class MarkSearch {
     if (region_edge_distance_mm(context_.face->region, in_plane) < joinery_.wall_to_skin_mm)
       return false;
     const double wall = joinery_.wall_to_skin_mm;
-    return near_.nearest_mm(side_.frame.lift(p, -joinery_.mark_depth_mm), wall) >= wall;
+    return near_.keeps(side_.frame.lift(p, -joinery_.mark_depth_mm), wall);
   }
 
   const FaceContext& context_;

@@ -7,18 +7,31 @@ namespace {
 
 constexpr std::uint32_t kLeafSize = 4;
 
-double box_distance_mm(const Box3& box, Vec3 p) {
-  const Vec3 gap{std::max({box.low.x - p.x, 0.0, p.x - box.high.x}),
-                 std::max({box.low.y - p.y, 0.0, p.y - box.high.y}),
-                 std::max({box.low.z - p.z, 0.0, p.z - box.high.z})};
-  return norm(gap);
+double box_distance2_mm2(const Box3& box, Vec3 p) {
+  const double x = std::max({box.low.x - p.x, 0.0, p.x - box.high.x});
+  const double y = std::max({box.low.y - p.y, 0.0, p.y - box.high.y});
+  const double z = std::max({box.low.z - p.z, 0.0, p.z - box.high.z});
+  return x * x + y * y + z * z;
 }
 
-double segment_distance_mm(Vec3 a, Vec3 b, Vec3 p) {
+double segment_distance2_mm2(Vec3 a, Vec3 b, Vec3 p) {
   const Vec3 along = b - a;
   const double length2 = dot(along, along);
   const double t = length2 > 0 ? std::clamp(dot(p - a, along) / length2, 0.0, 1.0) : 0.0;
-  return norm(p - (a + along * t));
+  const Vec3 gap = p - (a + along * t);
+  return dot(gap, gap);
+}
+
+double triangle_distance2_mm2(const std::array<Vec3, 3>& t, Vec3 from) {
+  const Vec3 normal = cross(t[1] - t[0], t[2] - t[0]);
+  const double length2 = dot(normal, normal);
+  const auto is_left = [&](Vec3 a, Vec3 b) { return dot(cross(b - a, from - a), normal) >= 0; };
+  if (length2 > 0 && is_left(t[0], t[1]) && is_left(t[1], t[2]) && is_left(t[2], t[0])) {
+    const double height = dot(from - t[0], normal);
+    return height * height / length2;
+  }
+  return std::min({segment_distance2_mm2(t[0], t[1], from), segment_distance2_mm2(t[1], t[2], from),
+                   segment_distance2_mm2(t[2], t[0], from)});
 }
 
 /// A face in the plane's coordinates, as a box.
@@ -38,15 +51,8 @@ bool overlap(const Box3& a, const Box3& b) {
 
 }  // namespace
 
-double triangle_distance_mm(const std::array<Vec3, 3>& t, Vec3 from) {
-  const Vec3 normal = cross(t[1] - t[0], t[2] - t[0]);
-  const double length = norm(normal);
-  const auto is_left = [&](Vec3 a, Vec3 b) { return dot(cross(b - a, from - a), normal) >= 0; };
-  if (length > 0 && is_left(t[0], t[1]) && is_left(t[1], t[2]) && is_left(t[2], t[0])) {
-    return std::abs(dot(from - t[0], normal)) / length;
-  }
-  return std::min({segment_distance_mm(t[0], t[1], from), segment_distance_mm(t[1], t[2], from),
-                   segment_distance_mm(t[2], t[0], from)});
+double triangle_distance_mm(const std::array<Vec3, 3>& triangle, Vec3 from) {
+  return std::sqrt(triangle_distance2_mm2(triangle, from));
 }
 
 Surroundings::Surroundings(const Solid& piece, SeamId cap, const PlaneFrame& frame,
@@ -90,29 +96,33 @@ std::uint32_t Surroundings::build(std::uint32_t first, std::uint32_t count) {
   return index;
 }
 
-double Surroundings::nearest_mm(Vec3 from, double limit_mm) const {
+double Surroundings::nearest_mm(Vec3 from, double limit_mm, double enough_mm) const {
   if (nodes_.empty()) return limit_mm;
-  double nearest = limit_mm;
-  std::array<std::uint32_t, 64> open{};
+  double nearest2 = limit_mm * limit_mm;
+  const double enough2 = enough_mm * enough_mm;
+  std::array<std::pair<std::uint32_t, double>, 64> open{};
   std::size_t depth = 0;
-  open[depth++] = 0;
+  open[depth++] = {0, box_distance2_mm2(nodes_[0].box, from)};
   while (depth > 0) {
-    const std::uint32_t index = open[--depth];
+    const auto [index, distance2] = open[--depth];
+    if (distance2 >= nearest2) continue;
     const Node& node = nodes_[index];
-    if (box_distance_mm(node.box, from) >= nearest) continue;
-    if (node.count > 0) {
-      for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
-        nearest = std::min(nearest, triangle_distance_mm(faces_[i], from));
-      }
-      continue;
+    for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
+      nearest2 = std::min(nearest2, triangle_distance2_mm2(faces_[i], from));
     }
+    if (nearest2 < enough2) break;
+    if (node.count > 0) continue;
     const std::uint32_t left = index + 1, right = node.right;
-    const bool left_first =
-        box_distance_mm(nodes_[left].box, from) <= box_distance_mm(nodes_[right].box, from);
-    open[depth++] = left_first ? right : left;
-    open[depth++] = left_first ? left : right;
+    const std::pair a{left, box_distance2_mm2(nodes_[left].box, from)},
+        b{right, box_distance2_mm2(nodes_[right].box, from)};
+    open[depth++] = a.second <= b.second ? b : a;
+    open[depth++] = a.second <= b.second ? a : b;
   }
-  return nearest;
+  return nearest2 < limit_mm * limit_mm ? std::sqrt(nearest2) : limit_mm;
+}
+
+bool Surroundings::keeps(Vec3 from, double wall_mm) const {
+  return nearest_mm(from, wall_mm, wall_mm) >= wall_mm;
 }
 
 }  // namespace seamwright::joints

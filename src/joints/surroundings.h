@@ -20,8 +20,11 @@ class Surroundings {
   Surroundings(const Solid& piece, SeamId cap, const PlaneFrame& frame, const Region2& region,
                double reach_mm);
 
-  /// The distance of the nearest kept face, or `limit_mm` when nothing is nearer.
-  double nearest_mm(Vec3 from, double limit_mm) const;
+  /// The distance of the nearest kept face, or `limit_mm` when nothing is nearer. The search stops
+  /// at any face nearer than `enough_mm`.
+  double nearest_mm(Vec3 from, double limit_mm, double enough_mm = 0) const;
+  /// Whether no kept face is nearer than `wall_mm`.
+  bool keeps(Vec3 from, double wall_mm) const;
 
  private:
   struct Node {
