@@ -1,7 +1,7 @@
 # The rooms, lowest floor first. A room may use the rooms above its own line in this list; scripts/check holds it.
 seamwright_room(core LINK TBB::tbb fmt::fmt)
 seamwright_room(profile LINK seamwright_core)
-seamwright_room(mesh LINK seamwright_profile PRIVATE PkgConfig::assimp CGAL::CGAL JUDGE PkgConfig::assimp CGAL::CGAL)
+seamwright_room(mesh LINK seamwright_profile PRIVATE PkgConfig::assimp PkgConfig::lib3mf CGAL::CGAL JUDGE PkgConfig::assimp CGAL::CGAL)
 seamwright_room(query LINK seamwright_mesh PRIVATE embree Qhull::qhullstatic_r meshoptimizer::meshoptimizer JUDGE CGAL::CGAL)
 seamwright_room(cut LINK seamwright_query PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(wiring LINK seamwright_cut PRIVATE CGAL::CGAL JUDGE CGAL::CGAL)

@@ -136,12 +136,16 @@ class Checker {
   }
 
   void check_duplicates() {
-    std::map<std::array<VertexId, 3>, std::size_t> seen;
-    std::vector<Vec3> places;
+    std::vector<std::pair<std::array<VertexId, 3>, std::size_t>> named;
+    named.reserve(faces_.size());
     for (std::size_t f = 0; f < faces_.size(); ++f) {
-      std::array<VertexId, 3> name = faces_[f];
-      std::sort(name.begin(), name.end());
-      if (seen[name]++ > 0) places.push_back(center(f));
+      named.emplace_back(faces_[f], f);
+      std::sort(named.back().first.begin(), named.back().first.end());
+    }
+    std::sort(named.begin(), named.end());
+    std::vector<Vec3> places;
+    for (std::size_t i = 1; i < named.size(); ++i) {
+      if (named[i].first == named[i - 1].first) places.push_back(center(named[i].second));
     }
     note("duplicate-face", places.size(), places, "dropped when mending");
   }
@@ -243,7 +247,8 @@ class Checker {
     }
     return a + (b - a) * u + (c - a) * v;
   }
-  /// The other side of a wall faces away within 60°; a sharp edge's other face beside the start does not count.
+  /// The other side of a wall faces away within 60°; a sharp edge's other face beside the start
+  /// does not count.
   bool is_across(const RayProbe::Hit& hit, std::size_t f, Vec3 inward) const {
     return hit.is_leaving && hit.face != f && dot(normalized(area_normal(hit.face)), inward) > 0.5;
   }

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <filesystem>
-#include <string>
 #include <string_view>
 
 #include "seamwright/core/result.h"
@@ -9,17 +8,11 @@
 
 namespace seamwright {
 
-/// The kinds of file that the general importer reads.
-enum class SceneKind { obj, ply, off, three_mf, gltf, glb };
-
-/// The ending of a kind, without the dot.
-std::string scene_ending(SceneKind kind);
-
-/// Reads a scene by Assimp: nodes' transforms applied (a mirroring one turns its faces back),
-/// corners welded by exact position, polygons divided. `bytes` is the file's content, `path` tells
-/// where the files beside it lie. Errors: "file-malformed", "file-truncated", "file-not-finite",
-/// "no-faces".
-Result<TriangleSoup> import_scene(const std::filesystem::path& path, std::string_view bytes,
-                                  SceneKind kind);
+/// Reads glTF (text or binary) by Assimp: nodes' transforms applied (a mirroring one turns its
+/// faces back), metres, which the format prescribes, made millimetres, corners welded by exact
+/// position. Buffers beside the file are found by `path`. Errors: "file-malformed",
+/// "file-not-finite", "no-faces".
+Result<TriangleSoup> import_gltf(const std::filesystem::path& path, std::string_view bytes,
+                                 bool is_binary);
 
 }  // namespace seamwright

@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cstring>
 #include <optional>
 
 #include "mesh/file_bytes.h"
-#include "mesh/header_check.h"
 #include "mesh/import_scene.h"
+#include "mesh/read_3mf.h"
+#include "mesh/text_meshes.h"
 
 namespace seamwright {
 namespace {
@@ -15,10 +17,7 @@ namespace {
 constexpr std::size_t kHeadLength = 4096;
 constexpr char kKinds[] = "STL, OBJ, PLY, OFF, 3MF and glTF";
 
-/// What a file is read as; `scene` is empty for STL.
-struct FileKind {
-  std::optional<SceneKind> scene;
-};
+enum class FileKind { stl, obj, ply, off, three_mf, gltf, glb };
 
 std::string_view first_line(std::string_view text) {
   const std::size_t start = text.find_first_not_of(" \t\r\n");
@@ -45,27 +44,26 @@ bool fills_stl_size(std::string_view bytes) {
 
 std::optional<FileKind> kind_by_content(std::string_view bytes) {
   const std::string_view head = bytes.substr(0, kHeadLength);
-  if (fills_stl_size(bytes)) return FileKind{};
-  if (head.starts_with("PK\x03\x04")) return FileKind{SceneKind::three_mf};
-  if (head.starts_with("glTF")) return FileKind{SceneKind::glb};
-  if (head.starts_with("ply\n") || head.starts_with("ply\r")) return FileKind{SceneKind::ply};
+  if (fills_stl_size(bytes)) return FileKind::stl;
+  if (head.starts_with("PK\x03\x04")) return FileKind::three_mf;
+  if (head.starts_with("glTF")) return FileKind::glb;
+  if (head.starts_with("ply\n") || head.starts_with("ply\r")) return FileKind::ply;
   const std::string_view line = first_line(head);
-  if (is_off_header(line)) return FileKind{SceneKind::off};
+  if (is_off_header(line)) return FileKind::off;
   if (line.starts_with("{") && bytes.find("\"asset\"") != std::string_view::npos)
-    return FileKind{SceneKind::gltf};
+    return FileKind::gltf;
   const bool is_solid =
       line.starts_with("solid") || line.starts_with("SOLID") || line.starts_with("Solid");
-  if (is_solid && head.find("\nv ") == std::string_view::npos) return FileKind{};
+  if (is_solid && head.find("\nv ") == std::string_view::npos) return FileKind::stl;
   return std::nullopt;
 }
 
 std::optional<FileKind> kind_by_ending(const std::filesystem::path& path) {
+  constexpr std::array kEndings{".stl", ".obj", ".ply", ".off", ".3mf", ".gltf", ".glb"};
   std::string ending = path.extension().string();
   for (char& c : ending) c = static_cast<char>(c >= 'A' && c <= 'Z' ? c + 32 : c);
-  if (ending == ".stl") return FileKind{};
-  for (SceneKind kind : {SceneKind::obj, SceneKind::ply, SceneKind::off, SceneKind::three_mf,
-                         SceneKind::gltf, SceneKind::glb}) {
-    if (ending == "." + scene_ending(kind)) return FileKind{kind};
+  for (std::size_t i = 0; i < kEndings.size(); ++i) {
+    if (ending == kEndings[i]) return static_cast<FileKind>(i);
   }
   return std::nullopt;
 }
@@ -80,33 +78,44 @@ bool looks_like_obj(std::string_view bytes) {
          has_line("\nf ");
 }
 
-/// What must be known of a file before the importer may have it.
-Status check_header(std::string_view bytes, SceneKind kind, const std::string& name) {
-  if (kind == SceneKind::ply) return check_ply_header(bytes, name);
-  if (kind == SceneKind::off) return check_off_header(bytes, name);
-  return ok();
+Result<TriangleSoup> read_as(FileKind kind, const std::filesystem::path& path,
+                             std::string_view bytes, const Run& run) {
+  const std::string name = path.string();
+  switch (kind) {
+    case FileKind::stl:
+      return read_stl(bytes, name, run);
+    case FileKind::obj:
+      return read_obj(bytes, name);
+    case FileKind::ply:
+      return read_ply(bytes, name);
+    case FileKind::off:
+      return read_off(bytes, name);
+    case FileKind::three_mf:
+      return read_3mf(bytes, name);
+    case FileKind::gltf:
+      return import_gltf(path, bytes, false);
+    case FileKind::glb:
+      return import_gltf(path, bytes, true);
+  }
+  return Error{"file-kind-unknown", name};
 }
 
 }  // namespace
 
 Result<TriangleSoup> load_mesh(const std::filesystem::path& path, const Run& run) {
-  Result<FileBytes> file = read_file(path);
+  const Result<FileBytes> file = read_file(path);
   if (!file) return file.error();
-  const std::string_view bytes = file->view();
-  std::optional<FileKind> kind = kind_by_content(bytes);
+  if (run.should_stop()) return Error{"cancelled", "stopped while reading " + path.string()};
+  std::optional<FileKind> kind = kind_by_content(file->view());
   if (!kind) kind = kind_by_ending(path);
-  if (!kind && looks_like_obj(bytes)) kind = FileKind{SceneKind::obj};
+  if (!kind && looks_like_obj(file->view())) kind = FileKind::obj;
   if (!kind) {
     return Error{"file-kind-unknown", fmt::format("{} is no mesh by its content nor by its ending; "
                                                   "{} can be read. Export the part as one "
                                                   "of them.",
                                                   path.string(), kKinds)};
   }
-  if (!kind->scene) return read_stl(bytes, path.string(), run);
-  if (Status header = check_header(bytes, *kind->scene, path.string()); !header)
-    return header.error();
-  if (run.should_stop()) return Error{"cancelled", "stopped while reading " + path.string()};
-  return import_scene(path, bytes, *kind->scene);
+  return read_as(*kind, path, file->view(), run);
 }
 
 }  // namespace seamwright

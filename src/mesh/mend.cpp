@@ -79,8 +79,6 @@ bool is_sound(const Draft& draft) {
 }
 
 Status close(Draft& draft) {
-  weld_exactly(draft);
-  drop_degenerate(draft);
   drop_duplicates(draft);
   if (count_open_edges(draft) > 0) weld_open_edges(draft);
   if (count_open_edges(draft) > 0) stitch(draft);
@@ -103,6 +101,7 @@ Status close(Draft& draft) {
 Result<Mended> mend(TriangleSoup soup, const Run& run) {
   Draft draft = make_draft(std::move(soup));
   if (Status input = check_input(draft); !input) return input.error();
+  weld_exactly(draft);
   drop_degenerate(draft);
   if (is_sound(draft)) return finish(std::move(draft));
   if (run.should_stop()) return Error{"cancelled", "stopped while mending the mesh"};

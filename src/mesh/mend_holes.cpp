@@ -14,6 +14,7 @@ constexpr double kSheetShare =
     0.25;  // a hole whose opening is larger than this share of the surface: a sheet
 constexpr double kFilledShare = 0.5;  // the same after filling, when the rim was crooked
 constexpr std::size_t kMostPlaces = 10;
+constexpr std::size_t kLongRim = 5000;  // longer rims are covered by cutting ears
 
 /// A hole's rim, run so that a patch over it has the faces' orientation; `origin` is a neighbour's.
 struct Hole {
@@ -65,40 +66,65 @@ Missing missing_edges(const std::vector<EdgeUse>& uses) {
 /// Chains the missing edges to simple loops: where a walk meets itself the closed part is one loop.
 /// As many edges leave a corner as reach it (the faces' boundary has no boundary), so every walk
 /// closes.
-std::vector<Hole> find_holes(const Draft& draft, const std::vector<EdgeUse>& uses,
-                             const std::vector<std::uint32_t>& shells) {
-  Missing missing = missing_edges(uses);
-  std::vector<Hole> holes;
-  for (auto& [start, out] : missing) {
-    while (!out.empty()) {
-      std::vector<std::uint32_t> walk{start}, faces;
-      while (true) {
-        auto& ways = missing.at(walk.back());
-        const auto [to, face] = ways.back();
-        ways.pop_back();
-        faces.push_back(face);
-        const auto met = std::find(walk.begin(), walk.end(), to);
-        if (met == walk.end()) {
-          walk.push_back(to);
-          continue;
-        }
-        Hole hole{{}, draft.origins[face], shells[face]};
-        for (auto at = met; at != walk.end(); ++at) hole.rim.push_back(VertexId{*at});
-        holes.push_back(std::move(hole));
-        faces.resize(static_cast<std::size_t>(met - walk.begin()));
-        walk.erase(met + 1, walk.end());
-        if (walk.size() == 1) break;
-      }
+class HoleWalk {
+ public:
+  HoleWalk(const Draft& draft, const std::vector<EdgeUse>& uses,
+           const std::vector<std::uint32_t>& shells)
+      : draft_(draft),
+        shells_(shells),
+        missing_(missing_edges(uses)),
+        place_(draft.points.size(), kNowhere) {}
+
+  std::vector<Hole> find() {
+    for (const auto& [start, out] : missing_) {
+      while (!out.empty()) walk_from(start);
     }
+    return std::move(holes_);
   }
-  return holes;
-}
+
+ private:
+  static constexpr std::uint32_t kNowhere = ~0U;
+
+  void walk_from(std::uint32_t start) {
+    step_to(start);
+    do {
+      auto& ways = missing_.at(walk_.back());
+      const auto [to, face] = ways.back();
+      ways.pop_back();
+      if (place_[to] == kNowhere)
+        step_to(to);
+      else
+        close_loop(place_[to], face);
+    } while (walk_.size() > 1);
+    place_[start] = kNowhere;
+    walk_.clear();
+  }
+  void step_to(std::uint32_t point) {
+    place_[point] = static_cast<std::uint32_t>(walk_.size());
+    walk_.push_back(point);
+  }
+  /// The walk from `first` on is a loop; the walk goes on from there.
+  void close_loop(std::uint32_t first, std::uint32_t face) {
+    Hole hole{{}, draft_.origins[face], shells_[face]};
+    for (std::size_t i = first; i < walk_.size(); ++i) hole.rim.push_back(VertexId{walk_[i]});
+    for (std::size_t i = first + 1; i < walk_.size(); ++i) place_[walk_[i]] = kNowhere;
+    walk_.resize(first + 1);
+    holes_.push_back(std::move(hole));
+  }
+
+  const Draft& draft_;
+  const std::vector<std::uint32_t>& shells_;
+  Missing missing_;
+  std::vector<std::uint32_t> place_;  ///< by point: where it is in the walk
+  std::vector<std::uint32_t> walk_;
+  std::vector<Hole> holes_;
+};
 
 std::vector<Triangle> cover(const Draft& draft, const Hole& hole) {
   std::vector<Vec3> points;
   for (VertexId v : hole.rim) points.push_back(draft.points[to_index(v)]);
   std::vector<Triangle> faces;
-  if (hole.rim.size() > 3) {
+  if (hole.rim.size() > 3 && hole.rim.size() <= kLongRim) {
     for (const auto& t : patch_hole(points))
       faces.push_back({hole.rim[t[0]], hole.rim[t[1]], hole.rim[t[2]]});
   }
@@ -151,7 +177,7 @@ Status fill_holes(Draft& draft) {
   });
   std::size_t shell_count = 0;
   const std::vector<std::uint32_t> shells = sets.labels(shell_count);
-  const std::vector<Hole> holes = find_holes(draft, uses, shells);
+  const std::vector<Hole> holes = HoleWalk(draft, uses, shells).find();
   const std::vector<double> areas = shell_areas(draft, shells, shell_count);
   if (Status openings = check_openings(draft, holes, areas); !openings) return openings;
   std::vector<double> filled(shell_count, 0);

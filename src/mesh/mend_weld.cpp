@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
+#include <span>
 
 #include "mesh/draft.h"
 #include "mesh/point_table.h"
@@ -16,21 +18,45 @@ bool is_degenerate(const Triangle& t) {
   return t[0] == t[1] || t[1] == t[2] || t[2] == t[0];
 }
 
-/// The least vertices first, so that faces on the same corners meet; `is_even` when no swap
-/// remains.
-std::pair<std::array<std::uint32_t, 3>, bool> face_name(const Triangle& t) {
-  std::array<std::uint32_t, 3> n{static_cast<std::uint32_t>(t[0]), static_cast<std::uint32_t>(t[1]),
-                                 static_cast<std::uint32_t>(t[2])};
+/// A face under its corners in rising order, so that faces on the same corners meet; `is_even`
+/// tells which way round.
+struct NamedFace {
+  std::array<std::uint32_t, 3> corners{};
+  std::uint32_t face = 0;
   bool is_even = true;
+  friend bool operator<(const NamedFace& a, const NamedFace& b) {
+    return a.corners != b.corners ? a.corners < b.corners : a.face < b.face;
+  }
+};
+
+NamedFace name_face(const Triangle& t, std::uint32_t face) {
+  NamedFace n{{static_cast<std::uint32_t>(t[0]), static_cast<std::uint32_t>(t[1]),
+               static_cast<std::uint32_t>(t[2])},
+              face,
+              true};
   const auto order = [&](std::size_t a, std::size_t b) {
-    if (n[a] <= n[b]) return;
-    std::swap(n[a], n[b]);
-    is_even = !is_even;
+    if (n.corners[a] <= n.corners[b]) return;
+    std::swap(n.corners[a], n.corners[b]);
+    n.is_even = !n.is_even;
   };
   order(0, 1);
   order(1, 2);
   order(0, 1);
-  return {n, is_even};
+  return n;
+}
+
+/// Of faces on the same corners the first on the larger side stays; none when both sides have as
+/// many.
+void mark_duplicates(std::span<const NamedFace> same, std::vector<bool>& is_dropped) {
+  const auto even =
+      std::count_if(same.begin(), same.end(), [](const NamedFace& n) { return n.is_even; });
+  const auto odd = std::ssize(same) - even;
+  bool wants_one = even != odd;
+  for (const NamedFace& n : same) {
+    const bool stays = wants_one && n.is_even == (even > odd);
+    is_dropped[n.face] = !stays;
+    if (stays) wants_one = false;
+  }
 }
 
 /// Points of edges with an odd number of faces, in order.
@@ -118,24 +144,22 @@ void drop_degenerate(Draft& draft) {
 }
 
 void drop_duplicates(Draft& draft) {
-  std::map<std::array<std::uint32_t, 3>, std::array<std::vector<std::size_t>, 2>> named;
-  for (std::size_t f = 0; f < draft.triangles.size(); ++f) {
-    const auto [name, is_even] = face_name(draft.triangles[f]);
-    named[name][is_even ? 0 : 1].push_back(f);
-  }
+  std::vector<NamedFace> named;
+  named.reserve(draft.triangles.size());
+  for (std::uint32_t f = 0; f < draft.triangles.size(); ++f)
+    named.push_back(name_face(draft.triangles[f], f));
+  std::sort(named.begin(), named.end());
   std::vector<bool> is_dropped(draft.triangles.size(), false);
-  for (const auto& [name, sides] : named) {
-    const bool is_paired = sides[0].size() == sides[1].size();
-    const std::size_t kept_side = sides[0].size() > sides[1].size() ? 0 : 1;
-    for (std::size_t side : {0U, 1U}) {
-      for (std::size_t i = 0; i < sides[side].size(); ++i) {
-        if (is_paired || side != kept_side || i > 0) is_dropped[sides[side][i]] = true;
-      }
-    }
+  for (std::size_t i = 0; i < named.size();) {
+    std::size_t j = i + 1;
+    while (j < named.size() && named[j].corners == named[i].corners) ++j;
+    if (j > i + 1) mark_duplicates(std::span(named).subspan(i, j - i), is_dropped);
+    i = j;
   }
+  if (std::find(is_dropped.begin(), is_dropped.end(), true) == is_dropped.end()) return;
   Draft without = draft;
   const std::size_t gone = without.keep_faces([&](std::size_t f) { return !is_dropped[f]; });
-  if (gone == 0 || (is_balanced(draft) && !is_balanced(without))) return;
+  if (is_balanced(draft) && !is_balanced(without)) return;
   draft = std::move(without);
   draft.steps.push_back({"drop-duplicates", gone, "faces on the same three corners"});
 }

@@ -3,6 +3,10 @@
 namespace seamwright {
 namespace {
 
+constexpr std::size_t kSmall = 64;  // up to here every ear is looked at
+constexpr std::size_t kLarge =
+    20000;  // above it corners are cut in order: closed, though not always flat
+
 /// A polygon seen along its area vector, counter-clockwise.
 struct FlatPolygon {
   std::vector<VertexId> corners;
@@ -53,16 +57,19 @@ double ear_quality(const FlatPolygon& rest, std::size_t i) {
   return twice / std::max({dot(b - a, b - a), dot(c - b, c - b), dot(a - c, a - c)});
 }
 
-std::size_t best_ear(const FlatPolygon& rest) {
-  std::size_t best = 1;
+/// The best-shaped ear of a small polygon; of a large one the first from `from` on, since looking
+/// at all would be cubic. Where there is none, any corner.
+std::size_t next_ear(const FlatPolygon& rest, std::size_t from) {
+  const std::size_t n = rest.at.size();
+  std::size_t best = from % n;
   double best_quality = 0;
-  for (std::size_t i = 0; i < rest.at.size(); ++i) {
-    const double quality = ear_quality(rest, i);
-    if (quality > best_quality) {
-      best_quality = quality;
-      best = i;
-    }
-    if (best_quality > 0.2) break;  // good enough; a full search would be cubic on large polygons
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t at = (from + i) % n;
+    const double quality = ear_quality(rest, at);
+    if (quality <= best_quality) continue;
+    best_quality = quality;
+    best = at;
+    if (n > kSmall) break;
   }
   return best;
 }
@@ -73,15 +80,20 @@ std::vector<Triangle> triangulate_polygon(std::span<const VertexId> polygon,
                                           std::span<const Vec3> points) {
   FlatPolygon rest = flatten(polygon, points);
   std::vector<Triangle> triangles;
+  std::size_t from = 1;
   while (rest.corners.size() > 3) {
-    const std::size_t n = rest.corners.size(), ear = best_ear(rest);
+    const std::size_t n = rest.corners.size();
+    const std::size_t ear = n > kLarge ? 1 : next_ear(rest, from);
     triangles.push_back(
         {rest.corners[(ear + n - 1) % n], rest.corners[ear], rest.corners[(ear + 1) % n]});
     rest.corners.erase(rest.corners.begin() + static_cast<std::ptrdiff_t>(ear));
     rest.at.erase(rest.at.begin() + static_cast<std::ptrdiff_t>(ear));
+    from = ear +
+           1;  // past the new edge, so that a round polygon is halved again and again, not fanned
   }
-  if (rest.corners.size() == 3)
+  if (rest.corners.size() == 3) {
     triangles.push_back({rest.corners[0], rest.corners[1], rest.corners[2]});
+  }
   return triangles;
 }
 

@@ -2,14 +2,13 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
+#include <cmath>
 
 #include "mesh/point_table.h"
+#include "mesh/text_lines.h"
 
 namespace seamwright {
 namespace {
-
-constexpr std::size_t kShownWord = 24;
 
 /// Words of a text, with the line of the last one.
 class Words {
@@ -47,15 +46,6 @@ bool same_word(std::string_view word, std::string_view lower_case) {
   return true;
 }
 
-/// A word as a message shows it: bytes that are no printable text are dots.
-std::string shown(std::string_view word) {
-  std::string out(word.substr(0, kShownWord));
-  for (char& c : out) {
-    if (c < 32 || c > 126) c = '.';
-  }
-  return word.size() > kShownWord ? out + "…" : out;
-}
-
 class StlText {
  public:
   StlText(std::string_view text, const std::string& name)
@@ -89,9 +79,10 @@ class StlText {
     if (!is_ended_) {
       return Error{
           "file-truncated",
-          fmt::format("{} stops at line {} without \"endsolid\", after {} facets: the end is "
-                      "missing. Copy or export it again.",
-                      name_, words_.line(), triangles_.size())};
+          fmt::format(
+              "{} stops at line {} without \"endsolid\", after {} facets: the end is "
+              "missing. Copy or export it again (if it is whole, add a last line \"endsolid\").",
+              name_, words_.line(), triangles_.size())};
     }
     TriangleSoup soup;
     soup.points.reserve(table_.keys().size());
@@ -122,25 +113,15 @@ class StlText {
     if (Status word = expect("vertex"); !word) return word;
     PointTable<double>::Key at{};
     for (double& value : at) {
-      std::string_view word = words_.next();
+      const std::string_view word = words_.next();
       if (word.empty()) return ended();
-      if (word.front() == '+') word.remove_prefix(1);
-      const auto [end, fault] = std::from_chars(word.data(), word.data() + word.size(), value);
-      if (fault == std::errc::result_out_of_range)
-        value = too_far_or_zero(word);
-      else if (fault != std::errc{} || end != word.data() + word.size())
-        return unexpected(word, "a number");
+      const std::optional<double> number = number_in(word);
+      if (!number) return unexpected(word, "a number");
+      value = *number;
       if (!std::isfinite(value)) return not_finite(word);
     }
     corner = to_id<VertexId>(table_.number_of(at));
     return ok();
-  }
-
-  /// from_chars gives one code for both ends of the range: a tiny number is as good as zero.
-  static double too_far_or_zero(std::string_view word) {
-    const std::size_t e = word.find_first_of("eE");
-    const bool is_tiny = e != std::string_view::npos && e + 1 < word.size() && word[e + 1] == '-';
-    return is_tiny ? 0.0 : std::numeric_limits<double>::infinity();
   }
 
   Status expect(std::string_view wanted) {
@@ -153,13 +134,13 @@ class StlText {
         "file-malformed",
         fmt::format("{}, line {}: \"{}\" stands where STL text has {}. Export the part again, as "
                     "binary STL if you can.",
-                    name_, words_.line(), shown(word), wanted)};
+                    name_, words_.line(), shown_word(word), wanted)};
   }
   Error not_finite(std::string_view word) const {
     return {"file-not-finite",
             fmt::format("{}, line {}: the coordinate \"{}\" is not a finite number. "
                         "Repair or delete that face and export the part again.",
-                        name_, words_.line(), shown(word))};
+                        name_, words_.line(), shown_word(word))};
   }
   Error ended() const {
     return {"file-truncated",

@@ -319,7 +319,7 @@ TEST(LoadMesh, NeverThrowsOnDamagedFilesOfAnyKind) {
   Random random(11);
   const std::string models = "/usr/share/assimp/models";
   for (const char* name :
-       {"/OBJ/box.obj", "/PLY/cube.ply", "/PLY/cube_binary.ply", "/OFF/Cube.off"}) {
+       {"/OBJ/box.obj", "/PLY/cube.ply", "/PLY/cube_binary.ply", "/OFF/Cube.off", "/3MF/box.3mf"}) {
     const std::string whole = testing::file_bytes(models + name);
     for (int round = 0; round < 40; ++round) {
       std::string bytes = whole;

@@ -3,10 +3,10 @@
 #include <gtest/gtest.h>
 
 #include <cstring>
-#include <map>
 #include <sstream>
 
 #include "seamwright/core/random.h"
+#include "support/broken.h"
 #include "support/shapes.h"
 #include "support/soups.h"
 #include "support/stl.h"
@@ -17,27 +17,8 @@ namespace {
 using testing::make_box;
 using testing::make_sphere;
 using testing::read_binary_stl;
-
-std::size_t unbalanced_edges(const TriangleSoup& soup) {
-  std::map<std::pair<VertexId, VertexId>, long long> balance;
-  for (const Triangle& t : soup.triangles) {
-    for (std::size_t k = 0; k < 3; ++k) {
-      const VertexId a = t[k], b = t[(k + 1) % 3];
-      if (a != b) balance[std::minmax(a, b)] += a < b ? 1 : -1;
-    }
-  }
-  return static_cast<std::size_t>(
-      std::count_if(balance.begin(), balance.end(), [](const auto& e) { return e.second != 0; }));
-}
-
-double volume_of(const TriangleSoup& soup) {
-  double six = 0;
-  for (const Triangle& t : soup.triangles) {
-    six += dot(soup.points[to_index(t[0])],
-               cross(soup.points[to_index(t[1])], soup.points[to_index(t[2])]));
-  }
-  return six / 6;
-}
+using testing::unbalanced_edges;
+using testing::volume_of;
 
 TriangleSoup soup_of(const Solid& solid) {
   TriangleSoup soup;
@@ -95,7 +76,7 @@ TEST(StlBytes, EveryDirectedEdgeOfTheReweldedFileKeepsItsOpposite) {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
       const Solid solid = needled(make_sphere(300, 3), reach, seed);
       const TriangleSoup back = read_binary_stl(stl_bytes(solid));
-      EXPECT_EQ(unbalanced_edges(back), 0U) << reach << " seed " << seed;
+      EXPECT_EQ(unbalanced_edges(back.triangles), 0U) << reach << " seed " << seed;
       const double exact = volume_of(soup_of(solid));
       EXPECT_NEAR(volume_of(back), exact, 1e-6 * exact) << reach << " seed " << seed;
     }
@@ -118,7 +99,7 @@ TEST(StlBytes, LeaveOutFacesThatRoundingLaysBackToBack) {
   const Solid solid = testing::solid_of(testing::merged({body, fin}));
   const TriangleSoup back = read_binary_stl(stl_bytes(solid));
   EXPECT_EQ(back.triangles.size(), 12U) << "the fin has no thickness left and is gone";
-  EXPECT_EQ(unbalanced_edges(back), 0U);
+  EXPECT_EQ(unbalanced_edges(back.triangles), 0U);
 }
 
 TEST(StlBytes, WriteZeroWithoutASign) {
