@@ -9,8 +9,8 @@
 namespace seamwright {
 namespace {
 
-constexpr double kLinkSpacings = 1.5;  // longest way from one row's end to the next row
-constexpr double kShortestLines = 2;   // shorter stretches, in line widths, can't stand
+constexpr double kLinkSpacings = 2;   // longest way from one row's end to the next row
+constexpr double kShortestLines = 2;  // shorter stretches, in line widths, can't stand
 
 /// The rows on which support is laid, cut into cells.
 struct Grid {
@@ -79,11 +79,11 @@ void mark_face(const std::array<Vec3, 3>& corners, const Grid& grid,
     for (std::size_t cell = grid.cell_from(left); cell < grid.cell_from(right); ++cell) {
       const double dx = grid.cell_x_mm(cell) - corners[0].x, dy = y - corners[0].y;
       const double z_mm = corners[0].z - (normal.x * dx + normal.y * dy) / normal.z;
+      // One layer is left free, so that the support comes off.
       const std::size_t below = layers_below(slabs, z_mm);
-      if (below > 0) {
-        rows[row].push_back(
-            {static_cast<std::uint32_t>(below - 1), static_cast<std::uint32_t>(cell)});
-      }
+      if (below < 2) continue;
+      rows[row].push_back(
+          {static_cast<std::uint32_t>(below - 2), static_cast<std::uint32_t>(cell)});
     }
   }
 }
@@ -110,7 +110,7 @@ struct Stretch {
   std::uint32_t begin = 0, end = 0;  // cells
 };
 
-/// Stretches of part on each row of one layer, one cell wider at both sides than the part.
+/// Stretches of part on each row of one layer.
 std::vector<std::vector<Stretch>> part_stretches(const flat::Paths& outline, const Grid& grid) {
   std::vector<std::vector<double>> hits(grid.row_count);
   for (const flat::Path& path : outline) {
@@ -126,9 +126,8 @@ std::vector<std::vector<Stretch>> part_stretches(const flat::Paths& outline, con
   for (std::size_t row = 0; row < grid.row_count; ++row) {
     std::sort(hits[row].begin(), hits[row].end());
     for (std::size_t i = 0; i + 1 < hits[row].size(); i += 2) {
-      rows[row].push_back(
-          {static_cast<std::uint32_t>(grid.cell_from(hits[row][i] - grid.cell_mm)),
-           static_cast<std::uint32_t>(grid.cell_from(hits[row][i + 1] + grid.cell_mm))});
+      rows[row].push_back({static_cast<std::uint32_t>(grid.cell_from(hits[row][i])),
+                           static_cast<std::uint32_t>(grid.cell_from(hits[row][i + 1]))});
     }
   }
   return rows;
@@ -150,6 +149,7 @@ std::vector<Stretch> stretches_of(const std::vector<char>& cells, std::size_t le
   return out;
 }
 
+/// Columns end where the part is; beside it they go on, but are not laid within a cell of it.
 RowSupport drop_columns(const std::vector<Overhang>& overhangs, std::size_t row, const Grid& grid,
                         const std::vector<std::vector<std::vector<Stretch>>>& parts,
                         double line_width_mm) {
@@ -157,26 +157,21 @@ RowSupport drop_columns(const std::vector<Overhang>& overhangs, std::size_t row,
   if (overhangs.empty()) return out;
   const auto least =
       static_cast<std::size_t>(std::ceil(kShortestLines * line_width_mm / grid.cell_mm));
-  std::vector<char> cells(grid.cell_count, 0);
+  std::vector<char> cells(grid.cell_count, 0), laid;
   std::size_t next = overhangs.size();
-  bool is_changed = false;
   for (std::size_t layer = overhangs.back().layer + 1; layer-- > 0;) {
     for (; next > 0 && overhangs[next - 1].layer == layer; --next) {
       cells[overhangs[next - 1].cell] = 1;
-      is_changed = true;
     }
     for (const Stretch& part : parts[layer][row]) {
-      for (std::size_t cell = part.begin; cell < part.end; ++cell) {
-        is_changed |= cells[cell] != 0;
-        cells[cell] = 0;
-      }
+      std::fill(cells.begin() + part.begin, cells.begin() + part.end, 0);
     }
-    if (is_changed || layer + 1 == out.size()) {
-      out[layer] = stretches_of(cells, least);
-    } else {
-      out[layer] = out[layer + 1];
+    laid = cells;
+    for (const Stretch& part : parts[layer][row]) {
+      if (part.begin > 0) laid[part.begin - 1] = 0;
+      if (part.end < laid.size()) laid[part.end] = 0;
     }
-    is_changed = false;
+    out[layer] = stretches_of(laid, least);
   }
   return out;
 }

@@ -182,6 +182,19 @@ TEST(LayLines, SupportStandsOnThePartWhereThePartIsInTheWay) {
   EXPECT_GT(kind_mm(piece.layers[40], LineKind::support), 26 * 30 * 0.15 / 0.4 * 0.9);
 }
 
+// Sloping overhangs give columns without gaps: the part just above does not cut them off.
+TEST(LayLines, SupportUnderABallFillsItsShadow) {
+  const Solid ball = testing::make_sphere(30);
+  const Transform lift{Transform{}.rows, {0, 0, 30}};
+  const LaidPiece piece = lay_lines(ball, lift, {}).value();
+  // Faces under 45° reach out to R sin 45°; at 3 mm the ball itself takes the middle.
+  const double area_mm2 = std::numbers::pi * (450 - (900 - 27 * 27));
+  const double rows_mm = area_mm2 * 0.15 / 0.4;
+  const double laid_mm = kind_mm(piece.layers[15], LineKind::support);
+  EXPECT_GT(laid_mm, 0.85 * rows_mm);
+  EXPECT_LT(laid_mm, 1.25 * rows_mm);
+}
+
 TEST(LayLines, OnlyFacesFlatterThanTheAngleAreSupported) {
   const auto support_mm = [](double angle_deg) {
     PrintSettings print;

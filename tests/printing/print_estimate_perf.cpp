@@ -1,5 +1,6 @@
 #include <benchmark/benchmark.h>
 
+#include "seamwright/cut/plane_cut.h"
 #include "seamwright/printing/print_estimate.h"
 #include "support/stl.h"
 
@@ -39,6 +40,53 @@ BENCHMARK_CAPTURE(estimate_piece, armadillo, "armadillo")
     ->Iterations(1);
 BENCHMARK_CAPTURE(estimate_piece, shell, "shell")->Unit(benchmark::kMillisecond)->Iterations(1);
 BENCHMARK_CAPTURE(estimate_piece, panel, "panel")->Unit(benchmark::kMillisecond)->Iterations(1);
+
+/// The elephant, 600 mm long, halved across its longest side until all fits a room of 180.
+std::vector<Solid> elephant_pieces() {
+  std::vector<Solid> open{testing::reference_part("elephant")}, done;
+  while (!open.empty()) {
+    const Solid solid = std::move(open.back());
+    open.pop_back();
+    const Vec3 size = solid.box().size();
+    const double longest_mm = std::max({size.x, size.y, size.z});
+    if (longest_mm <= 180) {
+      done.push_back(solid);
+      continue;
+    }
+    const std::size_t axis = size.x == longest_mm ? 0 : size.y == longest_mm ? 1 : 2;
+    Plane plane{{}, solid.box().center()[axis]};
+    plane.normal = {axis == 0 ? 1.0 : 0.0, axis == 1 ? 1.0 : 0.0, axis == 2 ? 1.0 : 0.0};
+    CutHalves halves = plane_cut(solid, plane, SeamId{0}).value();
+    for (std::optional<Solid>* half : {&halves.above, &halves.below}) {
+      if (!half->has_value()) continue;
+      for (Solid& piece : split_components(**half)) open.push_back(std::move(piece));
+    }
+  }
+  return done;
+}
+
+// All pieces of a plan on all cores. Goal: 10 s on two cores.
+void estimate_plan(benchmark::State& state) {
+  const std::vector<Solid> pieces = elephant_pieces();
+  double layer_count = 0, print_s = 0;
+  for (auto _ : state) {
+    layer_count = print_s = 0;
+    for (const Solid& piece : pieces) {
+      const Transform down{Transform{}.rows, -piece.box().low};
+      const PrintEstimate e = estimate_print(piece, down, {}, {}, {}).value();
+      layer_count += static_cast<double>(e.layer_count);
+      print_s += e.print_s;
+    }
+  }
+  state.counters["pieces"] = static_cast<double>(pieces.size());
+  state.counters["layers"] = layer_count;
+  state.counters["print_h"] = print_s / 3600;
+}
+BENCHMARK(estimate_plan)
+    ->Unit(benchmark::kMillisecond)
+    ->Iterations(1)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
 
 // Stored lines timed for other speeds.
 void retime_piece(benchmark::State& state) {
