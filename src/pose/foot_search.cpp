@@ -47,12 +47,15 @@ class FootSearch {
       try_foot(face, Foot::supports);
     }
     const HullFeet& hull = memory_.find_hull();
+    constexpr std::size_t kMostFacets = 32;  // a smooth body's hull has thousands
+    std::size_t tried = 0;
     const Candidate* nearest = nullptr;
     double nearest_mm = std::numeric_limits<double>::infinity();
     for (const Candidate& facet : hull.facets) {
       if (is_done()) return;
       const double excess_mm = hull_excess(hull, facet.down);
       if (excess_mm == 0) {
+        if (++tried > kMostFacets && !found_.poses.empty()) return;
         try_foot(facet, Foot::supports);
       } else if (excess_mm < nearest_mm) {
         nearest_mm = excess_mm;

@@ -13,7 +13,8 @@ constexpr double kHatchInset = 0.35;     // of a line's width, between the last 
 constexpr double kTurnBackJerk =
     0.75;  // speed at a hatch line's end, of the jerk: turns of 90° at 45°
 constexpr double kFilamentAcceleration = 1000;  // mm/s² of the feeder; assumption
-constexpr double kMovesPerIsland = 3.5;         // with retraction, a layer; PRINTING's prototype
+constexpr double kMovesPerIsland = 1.5;  // with retraction, a layer; the full model: 1 to 1.9
+constexpr double kMovesPerSkin = 3;  // more where part of a layer is skin; the full model: 2 to 4
 
 /// Time from rest to rest along a length.
 double move_s(double length_mm, double cruise_mm_per_s, double acceleration_mm_per_s2) {
@@ -135,7 +136,7 @@ class LayerTimer {
     const double area_mm2 = inset_.area_at(depth_mm_), length_mm = inset_.edge_at(depth_mm_) / 2;
     if (length_mm > 0)
       lay(length_mm, area_mm2 / length_mm, end_stop_s(wanted_mm_per_s), wanted_mm_per_s);
-    gap_moves_ += 1;
+    far_moves_ += 1;
     is_full_ = true;
   }
 
@@ -151,6 +152,7 @@ class LayerTimer {
     const double share = is_solid ? 1 : std::min(1.0, inside_ratio * layer_.skin_mm2 / area_mm2);
     const double skin_mm2 = share * area_mm2;
     lay_skin({skin_mm2, edge_mm * (2 - share)}, skin_speed(inside_ratio, skin_mm2));
+    if (share > 0.02 && share < 0.98) far_moves_ += kMovesPerSkin;
     if (share < 1 && settings_.print.fill_ratio > 0) {
       lay_hatch({area_mm2 - skin_mm2, edge_mm * std::sqrt(1 - share)},
                 width_mm_ / settings_.print.fill_ratio, settings_.print.sparse_fill_speed());
@@ -197,7 +199,7 @@ class LayerTimer {
     lay_hatch({layer_.support_mm2, 4 * std::sqrt(layer_.support_mm2)}, spacing_mm,
               settings_.print.sparse_fill_speed());
     support_mm2_ = plastic_mm2_ - before;
-    gap_moves_ += 2;
+    far_moves_ += 2;
   }
 
   void lay_brim() {
@@ -224,7 +226,7 @@ class LayerTimer {
     const double far_s =
         move_s(far_mm, printer.travel_mm_per_s, acceleration()) +
         2 * move_s(printer.retraction_mm, printer.retraction_mm_per_s, kFilamentAcceleration);
-    return (kMovesPerIsland * islands + gap_moves_) * far_s +
+    return (kMovesPerIsland * islands + far_moves_) * far_s +
            short_moves_ * move_s(width_mm_, printer.travel_mm_per_s, acceleration());
   }
 
@@ -237,7 +239,7 @@ class LayerTimer {
   double depth_mm_ = 0;  // taken by walls so far
   bool is_full_ = false;
   double lines_s_ = 0, line_mm_ = 0, plastic_mm2_ = 0, support_mm2_ = 0;
-  double short_moves_ = 0, gap_moves_ = 0;
+  double short_moves_ = 0, far_moves_ = 0;
 };
 
 }  // namespace

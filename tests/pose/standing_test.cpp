@@ -2,8 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include "seamwright/cut/plane_cut.h"
 #include "support/pieces.h"
 #include "support/shapes.h"
+#include "support/stl.h"
 
 namespace seamwright {
 namespace {
@@ -312,6 +314,47 @@ TEST(StandingPoses, LayFifthsOfTheRodFlat) {
   EXPECT_FALSE(standing_poses(piece(234.5), kRoom, false).empty());
   EXPECT_TRUE(standing_poses(piece(234.6), kRoom, true).empty());
   EXPECT_TRUE(standing_poses(piece(250), kRoom, true).empty());
+}
+
+/// Both halves of every solid, cut by one plane.
+std::vector<Solid> halved(const std::vector<Solid>& solids, const Plane& plane, SeamId seam) {
+  std::vector<Solid> out;
+  for (const Solid& solid : solids) {
+    CutHalves halves = plane_cut(solid, plane, seam).value();
+    if (halves.above) out.push_back(std::move(*halves.above));
+    if (halves.below) out.push_back(std::move(*halves.below));
+  }
+  return out;
+}
+
+/// The plane square to the reference panel's bow (60 mm over 900) at x.
+Plane square_to_panel(double x) {
+  const double t = std::numbers::pi * (x + 450) / 900;
+  const Vec3 along = normalized({1, 0, 60 * std::numbers::pi / 900 * std::cos(t)});
+  return {along, dot(along, {x, 0, 60 * std::sin(t) - 3})};
+}
+
+TEST(StandingPoses, StandTwelfthsOfTheBentPanelOnTheirCuts) {
+  // The reference panel, 900 × 320 × 6, cut square to its bow into 150 × 160: a cut across the bend
+  // is an arc of 6 mm, 8 mm deep, on which only a thin sheet may stand.
+  const std::string bytes = testing::file_bytes(std::string(SEAMWRIGHT_PARTS_DIR) + "/panel.stl");
+  std::vector<Solid> pieces{Solid::make(testing::read_binary_stl(bytes)).value()};
+  std::uint32_t seam = 1;
+  for (const double x : {-300.0, -150.0, 0.0, 150.0, 300.0}) {
+    pieces = halved(pieces, square_to_panel(x), SeamId{++seam});
+  }
+  pieces = halved(pieces, {{0, 1, 0}, 0}, SeamId{1});
+  ASSERT_EQ(pieces.size(), 12u);
+  StandingRules strict;
+  strict.sheet_tip = strict.least_tip;
+  for (const Solid& piece : pieces) {
+    const std::vector<Pose> poses = standing_poses(piece, kRoom, false);
+    ASSERT_FALSE(poses.empty());
+    EXPECT_EQ(poses[0].foot, Foot::joint_face);
+    EXPECT_NE(poses[0].foot_seam, SeamId{1}) << "the long cut is nearly straight";
+    expect_in_room(piece, poses[0].bed_from_part, kRoom);
+    EXPECT_TRUE(standing_poses(piece, kRoom, false, strict).empty());
+  }
 }
 
 }  // namespace
