@@ -14,8 +14,10 @@ struct QuickEstimate {
   double support_g = 0;
 };
 
-/// By layers' areas and perimeters (PRINTING's quick estimate): mean error 6.6 % of the full model,
-/// worst 15 % on a panel. O(faces + layers).
+/// By layers' areas, perimeters and corners. Against the full model: time 1.7 % off in the mean and
+/// 6.9 % at worst on 12 standing pieces of the reference parts (its travel counts were set by
+/// pieces of the same parts); 6 to 40 % under it on panels and shells that lie on supports.
+/// O(faces × layers each spans).
 QuickEstimate quick_estimate(const Solid& solid, const Pose& pose, const Printer& printer,
                              const Material& material, const PrintSettings& print);
 
