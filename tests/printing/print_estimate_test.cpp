@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "seamwright/query/mass_properties.h"
 #include "support/shapes.h"
 #include "support/stl.h"
 
@@ -207,6 +208,14 @@ TEST(PrintEstimate, TheTotalIsTheSumOfItsParts) {
   EXPECT_EQ(e.open_chain_count, 0U);
   EXPECT_NEAR(e.mass_g, e.filament_mm * 2.40528 * 1.24e-3, 1e-4 * e.mass_g);
   EXPECT_LT(e.support_g, e.mass_g);
+}
+
+TEST(PrintEstimate, ARealBodyPrintedSolidWeighsItsVolume) {
+  PrintSettings print;
+  print.fill_ratio = 1;
+  print.has_support = false;
+  const double expected_g = 1.24e-3 * volume_mm3(small_elephant());
+  EXPECT_NEAR(elephant_with(print).mass_g, expected_g, 0.01 * expected_g);
 }
 
 TEST(PrintEstimate, ThePrintersFactorsScaleTimeAndMass) {
