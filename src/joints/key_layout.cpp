@@ -9,6 +9,7 @@ namespace seamwright::joints {
 namespace {
 
 constexpr double kCertainMisfit_mm = 3;
+constexpr std::size_t kDeeperTries = 16;
 
 /// The misfit of one turn followed by one shift, both about the region's centre.
 double misfit_of(std::span<const PlacedKey> keys, Vec2 center, double turn_rad, Vec2 shift,
@@ -106,7 +107,8 @@ class Layouter {
     return true;
   }
 
-  /// The valid spot furthest by `distance`, at least `least_mm`.
+  /// The valid spot furthest by `distance`, at least `least_mm`; a tenth nearer where that goes
+  /// deeper.
   template <class Distance>
   std::optional<PlacedKey> furthest(double diameter_mm, double least_mm,
                                     const std::vector<PlacedKey>& keys, const Distance& distance) {
@@ -116,12 +118,18 @@ class Layouter {
       if (d >= least_mm) order.emplace_back(-d, i);
     }
     std::sort(order.begin(), order.end());
+    std::optional<PlacedKey> best;
+    double furthest_mm = 0;
+    std::size_t tried = 0;
     for (const auto& [negative, i] : order) {
+      if (best && (-negative < 0.9 * furthest_mm || ++tried > kDeeperTries)) break;
       if (!keeps_gap(keys, spots_[i].at, diameter_mm)) continue;
-      if (const auto room = depth(i, diameter_mm))
-        return PlacedKey{spots_[i].at, diameter_mm, *room};
+      const auto room = depth(i, diameter_mm);
+      if (!room) continue;
+      if (!best) furthest_mm = -negative;
+      if (!best || *room > best->depth_mm) best = PlacedKey{spots_[i].at, diameter_mm, *room};
     }
-    return {};
+    return best;
   }
 
   std::vector<PlacedKey> spread_out(double diameter_mm) {
