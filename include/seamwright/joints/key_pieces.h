@@ -68,12 +68,18 @@ struct PosedPiece {
 };
 
 /// Puts keys and marks into the pieces, built straight into the caps, without booleans. At least
-/// two keys a joint face where it and the solid behind have room, as far apart as it allows, not
-/// symmetric; every hole keeps `wall_to_skin_mm` to the skin, channels and other keys at its full
-/// depth, checked by distance. Tips are chamfered; holes that lie are teardrops; joint faces on the
-/// bed get relief. Round is round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm.
-/// Guarantees: the results are Solids; volumes are the piece's plus and minus the keys' computed
-/// ones to 1e-6; pieces still fit. Errors: "cancelled". Cost: 3 keys on 356 k faces 16 ms.
+/// two keys a joint face where it and the solid behind have room, as far apart as it allows, no
+/// place of the face further than 60 mm from one, every wrong turn misfitting by 1.5 mm; what can't
+/// be had is a warning that names the pieces and the remedy. Every hole keeps `wall_to_skin_mm` to
+/// the skin, channels and other keys at its full depth, checked by distance (bevels at mouth and
+/// rim are not counted). Rods of 1.75 mm under 6 mm of width, 3 and 4 mm above, 1.5 to 2.5
+/// diameters deep; pins of 6 and 8 mm, on a face off the bed, else dowels and a warning. Tips are
+/// chamfered; holes that lie are teardrops; joint faces on the bed get relief at hole mouths and
+/// rim. Round is round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the
+/// results are Solids; volumes are the piece's plus added_volume_mm3 to 1e-6; pieces still fit; the
+/// same bytes on any thread count. Errors: "cancelled", "key-kind-not-yet" for tongue, lap and
+/// strap. Cost: building 28 holes on 363 k faces 9 ms, choosing their places about 10 ms a joint
+/// face. Sizes, depths and spacing are assumptions.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
                                const Run& run = {});
