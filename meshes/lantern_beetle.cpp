@@ -36,8 +36,7 @@ Vec3 normal_at(const Surface& base, double u, double v) {
 /// below it.
 struct Sheet {
   Surface base;
-  std::function<double(double, double)> lift;
-  double wall_mm;
+  std::function<double(double, double)> lift, wall_mm;
   std::size_t nu, nv;
 };
 
@@ -72,7 +71,7 @@ class SheetBuilder {
         for (std::size_t j = 0; j <= sheet_.nv; ++j) {
           const double u = static_cast<double>(i) / static_cast<double>(sheet_.nu);
           const double v = static_cast<double>(j) / static_cast<double>(sheet_.nv);
-          const double height_mm = inner ? -sheet_.wall_mm : sheet_.lift(u, v);
+          const double height_mm = inner ? -sheet_.wall_mm(u, v) : sheet_.lift(u, v);
           soup_.points.push_back(sheet_.base(u, v) + normal_at(sheet_.base, u, v) * height_mm);
         }
       }
@@ -140,6 +139,14 @@ double carapace_lift(double u, double v) {
          2.5 * rim;
 }
 
+/// 3 mm, and under the back's middle a keel of 15 mm that a wire can run in.
+double carapace_wall_mm(double u, double v) {
+  const Vec2 polar = disc_polar(u, v);
+  const double x = polar.x * std::cos(polar.y), y = polar.x * std::sin(polar.y);
+  const double along = smooth_step(-0.74, -0.70, x) * (1 - smooth_step(0.70, 0.74, x));
+  return 3 + 12 * bump(y, 0.09) * along;
+}
+
 /// 900 mm across, bowed 70 mm, its trailing edge in five lobes.
 Vec3 tail_fan_base(double u, double v) {
   const double across = 2 * u - 1;
@@ -181,7 +188,9 @@ int main(int argc, char** argv) {
     return 2;
   }
   const std::string dir = argv[1];
-  const bool made = write(dir + "/carapace.stl", {carapace_base, carapace_lift, 3.0, 96, 96}) &&
-                    write(dir + "/tail_fan.stl", {tail_fan_base, tail_fan_lift, 8.0, 140, 40});
+  const bool made =
+      write(dir + "/carapace.stl", {carapace_base, carapace_lift, carapace_wall_mm, 96, 96}) &&
+      write(dir + "/tail_fan.stl",
+            {tail_fan_base, tail_fan_lift, [](double, double) { return 8.0; }, 140, 40});
   return made ? 0 : 1;
 }

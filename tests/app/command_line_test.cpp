@@ -1,0 +1,175 @@
+#include "seamwright/app/command_line.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "seamwright/mesh/save.h"
+#include "support/shapes.h"
+
+namespace seamwright {
+namespace {
+
+namespace fs = std::filesystem;
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+
+struct Outcome {
+  Exit exit;
+  std::string out, err;
+};
+
+Outcome run_words(std::vector<std::string> words, const std::atomic<Cancel>* cancel = nullptr) {
+  std::ostringstream out, err;
+  const Exit exit = run_command_line(words, Console{out, err, false, cancel});
+  return {exit, out.str(), err.str()};
+}
+
+/// A folder of its own for each test, with a rod that needs three pieces.
+class CommandLine : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
+    dir_ = fs::temp_directory_path() /
+           (std::string("seamwright_cli_") + info->name() + std::to_string(::getpid()));
+    fs::create_directories(dir_);
+    write("rod.stl", stl_bytes(testing::make_box({400, 30, 20})));
+  }
+  void TearDown() override { fs::remove_all(dir_); }
+
+  void write(const std::string& name, const std::string& bytes) const {
+    std::ofstream(dir_ / name, std::ios::binary) << bytes;
+  }
+  std::string path(const std::string& name) const { return (dir_ / name).string(); }
+  Outcome split(std::vector<std::string> more, const std::atomic<Cancel>* cancel = nullptr) const {
+    std::vector<std::string> words{"split",     path("rod.stl"), "--out",
+                                   path("out"), "--effort",      "quick"};
+    words.insert(words.end(), more.begin(), more.end());
+    return run_words(words, cancel);
+  }
+  fs::path dir_;
+};
+
+TEST_F(CommandLine, HelpTeachesAndEndsWell) {
+  const Outcome whole = run_words({"--help"});
+  EXPECT_EQ(whole.exit, Exit::done);
+  EXPECT_THAT(whole.out, HasSubstr("seamwright split"));
+  EXPECT_THAT(run_words({"split", "--help"}).out, HasSubstr("--worn-side"));
+  EXPECT_THAT(run_words({"--version"}).out, HasSubstr("seamwright"));
+}
+
+TEST_F(CommandLine, BadUsageEndsWithTwoAndSaysWhatIsWanted) {
+  EXPECT_EQ(run_words({}).exit, Exit::bad_input);
+  EXPECT_EQ(run_words({"splat"}).exit, Exit::bad_input);
+  EXPECT_EQ(run_words({"split"}).exit, Exit::bad_input);
+  const std::pair<std::vector<std::string>, const char*> cases[] = {
+      {{"--printer", "180x180"}, "180x180x180"},
+      {{"--printer", "5x180x180"}, "20 to 3000"},
+      {{"--unit", "ell"}, "inch"},
+      {{"--worn-side", "down"}, "-z"},
+      {{"--poses", "leaning"}, "tilted"},
+      {{"--effort", "some"}, "thorough"},
+      {{"--key", "nail"}, "dowel"},
+      {{"--margin", "86"}, "margin"},
+      {{"--frobnicate"}, "frobnicate"},
+      {{"--seed", "-1"}, "seed"},
+      {{"--job", path("none.toml")}, "none.toml"}};
+  for (const auto& [words, wanted] : cases) {
+    const Outcome outcome = split(words);
+    EXPECT_EQ(outcome.exit, Exit::bad_input) << words[0];
+    EXPECT_THAT(outcome.err, HasSubstr(wanted));
+    EXPECT_THAT(outcome.out, IsEmpty());
+    EXPECT_FALSE(fs::exists(dir_ / "out"));
+  }
+}
+
+TEST_F(CommandLine, BadFilesEndWithTwoNameTheFileAndWriteNothing) {
+  write("empty.stl", "");
+  write("short.stl", std::string(100, 'x'));
+  for (const char* name : {"empty.stl", "short.stl", "missing.stl", "."}) {
+    for (const char* command : {"check", "split"}) {
+      const Outcome outcome = run_words({command, path(name)});
+      EXPECT_EQ(outcome.exit, Exit::bad_input) << command << ' ' << name;
+      EXPECT_THAT(outcome.err, HasSubstr(dir_.string()));
+    }
+  }
+}
+
+TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
+  const Outcome outcome = run_words({"check", path("rod.stl")});
+  EXPECT_EQ(outcome.exit, Exit::done);
+  EXPECT_LT(outcome.out.find("400"), 120u);
+  EXPECT_THAT(outcome.out, HasSubstr("ready to split"));
+  const auto json = nlohmann::json::parse(run_words({"check", path("rod.stl"), "--json"}).out);
+  EXPECT_EQ(json["face_count"], 12);
+  EXPECT_EQ(json["is_closed"], true);
+  EXPECT_NEAR(json["volume_mm3"].get<double>(), 240000, 1e-6);
+}
+
+TEST_F(CommandLine, ImplausibleSizesEndWithTwoAndNameTheUnitThatWouldFit) {
+  write("small.stl", stl_bytes(testing::make_box({0.4, 0.03, 0.02})));
+  const Outcome outcome = run_words({"split", path("small.stl")});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("--unit m"));
+}
+
+TEST_F(CommandLine, SplitWritesAHandOffAndSaysWhere) {
+  const Outcome outcome = split({"--json"});
+  ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
+  const auto plan = nlohmann::json::parse(outcome.out);
+  EXPECT_EQ(plan["schema"], "seamwright-plan/1");
+  EXPECT_EQ(plan["pieces"].size(), 3u);  // 400 mm by 170 usable
+  for (const auto& piece : plan["pieces"])
+    EXPECT_TRUE(fs::exists(dir_ / "out" / piece["file"].get<std::string>()));
+  EXPECT_TRUE(fs::exists(dir_ / "out" / "report.html"));
+}
+
+TEST_F(CommandLine, ASecondRunWritesTheSameBytesOnAnyThreadCount) {
+  const Outcome first = split({"--json", "--threads", "1"}),
+                second = split({"--json", "--threads", "2"});
+  ASSERT_EQ(first.exit, Exit::done) << first.err;
+  EXPECT_EQ(first.out, second.out);
+}
+
+TEST_F(CommandLine, AFolderThatIsNoHandOffIsNeverReplaced) {
+  fs::create_directories(dir_ / "out");
+  std::ofstream(dir_ / "out" / "diary.txt") << "dear diary";
+  const Outcome outcome = split({});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("not a hand-off"));
+  EXPECT_TRUE(fs::exists(dir_ / "out" / "diary.txt"));
+}
+
+TEST_F(CommandLine, TwoCtrlCsStopWithThreeAndLeaveTheOldHandOffWhole) {
+  ASSERT_EQ(split({}).exit, Exit::done);
+  const auto size_before = fs::file_size(dir_ / "out" / "plan.json");
+  const std::atomic<Cancel> stop{Cancel::stop};
+  const Outcome outcome = split({"--seed", "2"}, &stop);
+  EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_EQ(fs::file_size(dir_ / "out" / "plan.json"), size_before);
+}
+
+TEST_F(CommandLine, OneCtrlCFinishesWithThePlanSoFar) {
+  const std::atomic<Cancel> finish{Cancel::finish};
+  const Outcome outcome = split({"--json"}, &finish);
+  ASSERT_EQ(outcome.exit, Exit::stopped) << outcome.err;
+  EXPECT_EQ(nlohmann::json::parse(outcome.out)["complete"], false);
+}
+
+TEST_F(CommandLine, WriteJobPrintsAJobThatSplitReads) {
+  const Outcome job = run_words({"split", path("rod.stl"), "--write-job", "--seed", "7"});
+  ASSERT_EQ(job.exit, Exit::done);
+  EXPECT_THAT(job.out, HasSubstr("seed = 7"));
+  write("job.toml", job.out);
+  const Outcome outcome =
+      run_words({"split", "--job", path("job.toml"), "--out", path("out"), "--effort", "quick"});
+  EXPECT_EQ(outcome.exit, Exit::done) << outcome.err;
+}
+
+}  // namespace
+}  // namespace seamwright

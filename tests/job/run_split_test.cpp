@@ -1,0 +1,129 @@
+#include "seamwright/job/run_split.h"
+
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+
+#include "seamwright/mesh/save.h"
+#include "seamwright/query/mass_properties.h"
+#include "support/shapes.h"
+
+namespace seamwright {
+namespace {
+
+/// A block with a wire through it, in a file of its own.
+class RunSplit : public ::testing::Test {
+ protected:
+  static void SetUpTestSuite() {
+    path_ = std::filesystem::temp_directory_path() /
+            ("seamwright_block" + std::to_string(::getpid()) + ".stl");
+    std::ofstream(path_, std::ios::binary) << stl_bytes(testing::make_box({300, 60, 40}));
+    hand_off_ = new Result<HandOff>(run_split(job()));
+  }
+  static void TearDownTestSuite() {
+    delete hand_off_;
+    std::filesystem::remove(path_);
+  }
+  static Job job() {
+    Job job;
+    job.part.file = path_.string();
+    job.search.effort = Effort::quick;
+    job.wires.push_back(
+        {.name = "glow", .from = {0, 30, 20}, .to = {300, 30, 20}, .diameter_mm = 5});
+    return job;
+  }
+  static const HandOff& found() { return hand_off_->value(); }
+
+  static inline std::filesystem::path path_;
+  static inline Result<HandOff>* hand_off_ = nullptr;
+};
+
+TEST_F(RunSplit, VolumesBeforeKeysAddUpToTheWiredPart) {
+  double sum_mm3 = 0;
+  for (const FinishedPiece& piece : found().pieces) sum_mm3 += volume_mm3(piece.planned.cut.solid);
+  EXPECT_NEAR(sum_mm3 / found().part.wired_volume_mm3, 1, 1e-9);
+  EXPECT_LT(found().part.wired_volume_mm3, found().part.volume_mm3);
+}
+
+TEST_F(RunSplit, EveryPieceWithItsKeysFitsItsPrinter) {
+  ASSERT_GE(found().pieces.size(), 2u);
+  for (const FinishedPiece& piece : found().pieces) {
+    const Printer& printer = found().printers[piece.planned.printer];
+    const Solid on_bed = piece.keyed.transformed(piece.planned.pose.bed_from_part);
+    const Vec3 usable = printer.usable_mm();
+    EXPECT_GE(on_bed.box().low.z, -2e-6);
+    EXPECT_LE(on_bed.box().size().x, usable.x + 2e-6);
+    EXPECT_LE(on_bed.box().size().y, usable.y + 2e-6);
+    EXPECT_LE(on_bed.box().high.z, usable.z + 2e-6);
+  }
+}
+
+TEST_F(RunSplit, JointsHaveKeysThatKeepClearOfTheWire) {
+  ASSERT_FALSE(found().joints.empty());
+  for (const Joint& joint : found().joints) {
+    EXPECT_GE(joint.keys.size(), 2u);
+    for (const Key& key : joint.keys) {
+      for (const Vec3& p : found().channels[0].path) {
+        EXPECT_GT(norm(p - key.at),
+                  2.5 + key.diameter_mm / 2 + found().joinery.wall_to_skin_mm - 0.1);
+      }
+    }
+  }
+}
+
+TEST_F(RunSplit, EveryPieceHasTimeFilamentAndMass) {
+  for (const FinishedPiece& piece : found().pieces) {
+    EXPECT_GT(piece.print.print_s, piece.fast_print.print_s);
+    // Density times filament volume: CHECKS's 2.40528 mm² of 1.75 mm filament, PLA 1.24 g/cm³.
+    EXPECT_NEAR(piece.print.mass_g, piece.print.filament_mm * 2.40528 * 1.24e-3,
+                1e-3 * piece.print.mass_g);
+  }
+}
+
+TEST_F(RunSplit, AssemblyIsTheCutOrderReversed) {
+  EXPECT_EQ(found().assembly.size(), found().joints.size());
+}
+
+TEST_F(RunSplit, AssumptionsNameTheirSource) {
+  EXPECT_GT(found().assumptions.size(), 30u);
+  for (const Assumption& assumption : found().assumptions)
+    EXPECT_FALSE(assumption.source.empty()) << assumption.key;
+}
+
+TEST_F(RunSplit, GivesTheSamePlanOnAnyThreadCount) {
+  for (const int threads : {1, 2, 7}) {
+    const Result<HandOff> again = run_split(job(), {}, seamwright::Run{.thread_count = threads});
+    ASSERT_TRUE(again) << again.error().message;
+    ASSERT_EQ(again->pieces.size(), found().pieces.size());
+    for (std::size_t i = 0; i < again->pieces.size(); ++i) {
+      EXPECT_EQ(stl_bytes(again->pieces[i].keyed), stl_bytes(found().pieces[i].keyed));
+      EXPECT_EQ(again->pieces[i].print.print_s, found().pieces[i].print.print_s);
+    }
+  }
+}
+
+TEST_F(RunSplit, APartThatFitsIsOnePiece) {
+  const auto small = std::filesystem::temp_directory_path() /
+                     ("seamwright_small" + std::to_string(::getpid()) + ".stl");
+  std::ofstream(small, std::ios::binary) << stl_bytes(testing::make_box({60, 40, 30}));
+  Job job;
+  job.part.file = small.string();
+  const Result<HandOff> whole = run_split(job);
+  std::filesystem::remove(small);
+  ASSERT_TRUE(whole) << whole.error().message;
+  EXPECT_EQ(whole->pieces.size(), 1u);
+  EXPECT_TRUE(whole->joints.empty());
+  EXPECT_EQ(whole->pieces[0].mark, "A1");
+}
+
+TEST_F(RunSplit, RefusesTwoWaysOfBeingWorn) {
+  Job both = job();
+  both.part.worn_side = "-z";
+  both.part.around = "x";
+  EXPECT_EQ(run_split(both).error().code, "job-bad-value");
+}
+
+}  // namespace
+}  // namespace seamwright
