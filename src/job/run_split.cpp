@@ -88,6 +88,12 @@ std::vector<CutPiece> cuts_of(const std::vector<PlannedPiece>& pieces) {
   return cuts;
 }
 
+/// Poses are judged in the usable room; what is written stands inside the whole room's margins.
+void stand_inside_margins(PlannedPiece& piece, const std::vector<Printer>& printers) {
+  const double margin_mm = printers[piece.printer].margin_mm;
+  piece.pose.bed_from_part.shift += Vec3{margin_mm, margin_mm, 0};
+}
+
 /// Keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
 Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
   const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
@@ -108,6 +114,7 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
                           .file = "pieces/" + marks[i] + ".stl"});
   }
   out.seams.pieces.clear();
+  for (FinishedPiece& piece : out.pieces) stand_inside_margins(piece.planned, out.printers);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   out.joints = std::move(keyed->joints);
   for (JointWarning& warning : keyed->warnings)
