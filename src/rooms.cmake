@@ -12,7 +12,8 @@ seamwright_room(printing LINK seamwright_pose PRIVATE PkgConfig::polyclipping JU
 seamwright_room(days LINK seamwright_printing)
 seamwright_room(wear LINK seamwright_joints)
 seamwright_room(handoff LINK seamwright_wiring seamwright_seams seamwright_joints seamwright_printing seamwright_days seamwright_wear
-  PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json)
+  PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json
+  JUDGE PkgConfig::assimp PNG::PNG nlohmann_json::nlohmann_json)
 seamwright_room(job LINK seamwright_handoff PRIVATE OpenSSL::Crypto)
 seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nlohmann_json)
 

@@ -1,6 +1,7 @@
 #pragma once
 
-#include <map>
+#include <array>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,7 @@ struct PartFacts {
   double volume_mm3 = 0, wired_volume_mm3 = 0, area_mm2 = 0;
   std::size_t face_count = 0;
   std::string worn_side;  ///< as given: "-z", "wall -z", "around z", "" unknown
+  std::string up;         ///< as given: "+z", "" unknown; pictures then take +z as up
   std::vector<MendStep> mended;
 };
 
@@ -40,9 +42,9 @@ struct FinishedPiece {
   Solid keyed;           ///< with keys and marks, part frame
   std::string mark;      ///< "A1"
   std::string file;      ///< "pieces/A1.stl"
-  PrintEstimate print;
+  PrintEstimate print{};
   PrintEstimate
-      fast_print;  ///< the same on a fast machine: both are shown until a print is recorded
+      fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded
 };
 
 /// Everything a run found out: all that the hand-off folder is made of.
@@ -50,25 +52,61 @@ struct HandOff {
   std::string program_version;
   std::uint64_t seed = 1;
   bool is_complete = true;
-  PartFacts part;
-  Solid wired;                ///< the part with its channels
-  std::vector<double> sight;  ///< one a face of `wired`
-  std::vector<Printer> printers;
-  Material material;
-  PrintSettings print;
-  CostWeights cost;
-  Joinery joinery;
-  PlannedSeams seams;  ///< its `pieces` are moved into `pieces` below
-  std::vector<FinishedPiece> pieces;
-  std::vector<Joint> joints;
-  std::vector<Channel> channels;
-  std::vector<std::size_t> assembly;  ///< joints in the order of gluing: the cut order reversed
-  std::vector<std::string> retired_marks;  ///< of earlier plans; never used again
-  std::vector<Assumption> assumptions;
-  std::vector<Warning> warnings;
+  PartFacts part{};
+  Solid wired;                  ///< the part with its channels
+  std::vector<double> sight{};  ///< one a face of `wired`
+  std::vector<Printer> printers{};
+  Material material{};
+  PrintSettings print{};
+  CostWeights cost{};
+  Joinery joinery{};
+  PlannedSeams seams{};  ///< its `pieces` are moved into `pieces` below
+  std::vector<FinishedPiece> pieces{};
+  std::vector<Joint> joints{};
+  std::vector<Channel> channels{};
+  std::vector<std::size_t> assembly{};  ///< joints in the order of gluing: the cut order reversed
+  std::vector<std::string> retired_marks{};  ///< of earlier plans; never used again
+  std::vector<Assumption> assumptions{};
+  std::vector<Warning> warnings{};
 };
 
+/// How a written file's coordinates come from bed coordinates: file = bed · scale_ratio + shift_mm.
+/// The corner of the piece's box on the bed stays where it is, so that what is scaled up for
+/// shrinkage still begins at the margins.
+struct FileScale {
+  double scale_ratio = 1;
+  Vec3 shift_mm;
+};
+FileScale file_scale(const FinishedPiece& piece, const Material& material);
+
+/// The piece as its file holds it: in print pose, scaled for shrinkage, its foot flat at z = 0.
+/// O(n).
+Solid solid_in_file(const FinishedPiece& piece, const Material& material);
+
 /// Maps a written file's coordinates to the part's: 16 numbers, row-major (shrinkage included).
+/// O(n).
 std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material& material);
+
+/// "S3", and "J1" for the first joint: how the files name seams and joints.
+std::string seam_name(SeamId seam);
+std::string joint_name(std::size_t joint);
+/// "joint-face", "flat-side", "supports" or "tilted".
+std::string foot_name(Foot foot);
+/// "dowel", "pin", "tongue", "lap", "strap" or "none".
+std::string key_name(KeyKind kind);
+
+/// The seams whose joint faces a channel's centre line passes, each once, in the order of the plan.
+/// A crossing counts within the joint face or at most 0.75 diameters from its edge: the bore's own
+/// hole.
+std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channel);
+
+/// Sums over all pieces.
+struct PrintTotals {
+  double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
+  double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0;
+  double busiest_print_s =
+      0;  ///< of the printer with the most to do: the least time all printing takes
+};
+PrintTotals print_totals(const HandOff& hand_off);
 
 }  // namespace seamwright

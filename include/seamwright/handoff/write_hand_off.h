@@ -4,6 +4,7 @@
 
 #include "seamwright/core/run.h"
 #include "seamwright/handoff/hand_off.h"
+#include "seamwright/handoff/views.h"
 
 namespace seamwright {
 
@@ -13,6 +14,6 @@ namespace seamwright {
 /// older hand-off whole and nothing of its own. The same bytes for the same HandOff (no clocks, no
 /// paths). Errors: "cannot-write" with the path and reason, "cancelled".
 Status write_hand_off(const HandOff& hand_off, const std::filesystem::path& folder,
-                      const Run& run = {});
+                      const Run& run = {}, const PictureSizes& sizes = {});
 
 }  // namespace seamwright

@@ -1,0 +1,207 @@
+#include "seamwright/handoff/plan_json.h"
+
+#include <nlohmann/json.hpp>
+
+#include "seamwright/query/mass_properties.h"
+
+namespace seamwright {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json numbers(Vec3 v) {
+  return Json::array({v.x, v.y, v.z});
+}
+
+Json side_name(Side side) {
+  return side == Side::above ? "above" : "below";
+}
+
+std::string piece_id(const HandOff& hand_off, PieceId piece) {
+  return hand_off.pieces.at(to_index(piece)).planned.cut.id;
+}
+
+Json part_json(const PartFacts& part) {
+  Json mended = Json::array();
+  for (const MendStep& step : part.mended)
+    mended.push_back({{"code", step.code}, {"count", step.count}});
+  return {{"file", part.file},
+          {"sha256", part.sha256},
+          {"unit", unit_name(part.unit.unit)},
+          {"scale_ratio", part.unit.scale_ratio},
+          {"size_mm", numbers(part.size_mm)},
+          {"volume_mm3", part.volume_mm3},
+          {"wired_volume_mm3", part.wired_volume_mm3},
+          {"area_mm2", part.area_mm2},
+          {"face_count", part.face_count},
+          {"worn_side", part.worn_side},
+          {"mended", std::move(mended)}};
+}
+
+Json printers_json(const HandOff& hand_off) {
+  Json printers = Json::array();
+  for (const Printer& printer : hand_off.printers) {
+    printers.push_back({{"name", printer.name},
+                        {"room_mm", numbers(printer.room_mm)},
+                        {"margin_mm", printer.margin_mm},
+                        {"nozzle_mm", printer.nozzle_mm}});
+  }
+  return printers;
+}
+
+Json seams_json(const PlannedSeams& planned) {
+  require(planned.seam_costs.size() == planned.plan.seams.size(),
+          "one cost a seam, in the plan's order");
+  Json seams = Json::array();
+  for (std::size_t i = 0; i < planned.plan.seams.size(); ++i) {
+    const Seam& seam = planned.plan.seams[i];
+    const SeamCost& cost = planned.seam_costs[i];
+    seams.push_back({{"id", seam_name(seam.id)},
+                     {"parent", seam.parent ? Json(seam_name(*seam.parent)) : Json()},
+                     {"side", seam.parent ? side_name(seam.side) : Json()},
+                     {"normal", numbers(seam.plane.normal)},
+                     {"offset_mm", seam.plane.offset_mm},
+                     {"shown_mm", cost.shown_mm},
+                     {"hidden_mm", cost.hidden_mm},
+                     {"maker_h", cost.maker_h}});
+  }
+  return seams;
+}
+
+Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
+  const CutPiece& cut = piece.planned.cut;
+  return {{"id", cut.id},
+          {"mark", piece.mark},
+          {"file", piece.file},
+          {"seam", cut.seam ? Json(seam_name(*cut.seam)) : Json()},
+          {"side", cut.seam ? side_name(cut.side) : Json()},
+          {"volume_mm3", volume_mm3(piece.keyed)},
+          {"volume_before_keys_mm3", volume_mm3(cut.solid)},
+          {"printer", hand_off.printers.at(piece.planned.printer).name},
+          {"pose", foot_name(piece.planned.pose.foot)},
+          {"part_from_file", part_from_file(piece, hand_off.material)},
+          {"size_mm", numbers(piece.planned.pose.size_mm)},
+          {"print_s", piece.print.print_s},
+          {"filament_mm", piece.print.filament_mm},
+          {"mass_g", piece.print.mass_g},
+          {"support_g", piece.print.support_g}};
+}
+
+Json pieces_json(const HandOff& hand_off) {
+  Json pieces = Json::array();
+  for (const FinishedPiece& piece : hand_off.pieces) pieces.push_back(piece_json(hand_off, piece));
+  return pieces;
+}
+
+Json outline_json(const Region2& region, const Plane& plane) {
+  const PlaneFrame frame(plane);
+  const auto lifted = [&](const Loop2& loop) {
+    Json points = Json::array();
+    for (const Vec2& p : loop) points.push_back(numbers(frame.lift(p)));
+    return points;
+  };
+  Json outline = Json::array({lifted(region.outer)});
+  for (const Loop2& hole : region.holes) outline.push_back(lifted(hole));
+  return outline;
+}
+
+Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
+  Json list = Json::array();
+  for (const Key& key : keys) {
+    list.push_back({{"kind", key_name(key.kind)},
+                    {"at", numbers(key.at)},
+                    {"axis", numbers(key.axis)},
+                    {"diameter_mm", key.diameter_mm},
+                    {"depth_mm", key.depth_mm},
+                    {"clearance_mm", key.clearance_mm},
+                    {"male", key.male ? Json(piece_id(hand_off, *key.male)) : Json()}});
+  }
+  return list;
+}
+
+Json joints_json(const HandOff& hand_off) {
+  Json joints = Json::array();
+  for (std::size_t i = 0; i < hand_off.joints.size(); ++i) {
+    const Joint& joint = hand_off.joints[i];
+    const Seam* seam = find_seam(hand_off.seams.plan, joint.face.seam);
+    require(seam != nullptr, "a joint's seam is in the plan");
+    joints.push_back({{"id", joint_name(i)},
+                      {"seam", seam_name(seam->id)},
+                      {"pieces", Json::array({piece_id(hand_off, joint.face.above),
+                                              piece_id(hand_off, joint.face.below)})},
+                      {"kind", key_name(joint.kind)},
+                      {"glued", joint.is_glued},
+                      {"area_mm2", joint.face.area_mm2},
+                      {"outline", outline_json(joint.face.region, seam->plane)},
+                      {"keys", keys_json(hand_off, joint.keys)}});
+  }
+  return joints;
+}
+
+Json channels_json(const HandOff& hand_off) {
+  Json channels = Json::array();
+  for (const Channel& channel : hand_off.channels) {
+    Json path = Json::array(), crosses = Json::array();
+    for (const Vec3& p : channel.path) path.push_back(numbers(p));
+    for (const SeamId seam : crossed_seams(hand_off, channel)) crosses.push_back(seam_name(seam));
+    channels.push_back({{"id", channel.name},
+                        {"kind", channel.kind},
+                        {"path", std::move(path)},
+                        {"length_mm", channel.length_mm},
+                        {"diameter_mm", channel.diameter_mm},
+                        {"governed_by", channel.governed_by},
+                        {"crosses", std::move(crosses)}});
+  }
+  return channels;
+}
+
+Json assembly_json(const HandOff& hand_off) {
+  Json assembly = Json::array();
+  for (std::size_t i = 0; i < hand_off.assembly.size(); ++i) {
+    assembly.push_back({{"step", i + 1}, {"joint", joint_name(hand_off.assembly[i])}});
+  }
+  return assembly;
+}
+
+Json totals_json(const HandOff& hand_off) {
+  const PrintTotals totals = print_totals(hand_off);
+  return {{"piece_count", hand_off.pieces.size()},
+          {"piece_lower_bound", hand_off.seams.piece_lower_bound},
+          {"shown_mm", totals.shown_mm},
+          {"hidden_mm", totals.hidden_mm},
+          {"maker_h", hand_off.seams.maker_h},
+          {"print_s", totals.print_s},
+          {"filament_mm", totals.filament_mm},
+          {"mass_g", totals.mass_g}};
+}
+
+}  // namespace
+
+std::string plan_json(const HandOff& hand_off) {
+  Json assumptions = Json::array(), warnings = Json::array();
+  for (const Assumption& a : hand_off.assumptions) {
+    assumptions.push_back({{"key", a.key}, {"value", a.value}, {"source", a.source}});
+  }
+  for (const Warning& w : hand_off.warnings)
+    warnings.push_back({{"code", w.code}, {"message", w.message}});
+  const Json plan = {{"schema", "seamwright-plan/1"},
+                     {"program", hand_off.program_version},
+                     {"seed", hand_off.seed},
+                     {"complete", hand_off.is_complete},
+                     {"part", part_json(hand_off.part)},
+                     {"printers", printers_json(hand_off)},
+                     {"seams", seams_json(hand_off.seams)},
+                     {"pieces", pieces_json(hand_off)},
+                     {"joints", joints_json(hand_off)},
+                     {"channels", channels_json(hand_off)},
+                     {"pockets", Json::array()},
+                     {"assembly", assembly_json(hand_off)},
+                     {"totals", totals_json(hand_off)},
+                     {"assumptions", std::move(assumptions)},
+                     {"warnings", std::move(warnings)},
+                     {"retired_marks", hand_off.retired_marks}};
+  // Names come from files: bytes that are not UTF-8 are replaced rather than refused.
+  return plan.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace seamwright

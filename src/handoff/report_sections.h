@@ -1,0 +1,39 @@
+#pragma once
+
+#include <string>
+
+#include "seamwright/handoff/report.h"
+
+namespace seamwright::report {
+
+/// Each gives one part of the page's body as HTML.
+std::string first_screen(const HandOff& hand_off, const HandOffPictures& pictures);
+std::string turnable_section(const HandOff& hand_off, const HandOffPictures& pictures,
+                             std::size_t face_count, const Run& run);
+std::string pieces_section(const HandOff& hand_off);
+std::string seams_section(const HandOff& hand_off);
+std::string joints_section(const HandOff& hand_off);
+std::string channels_section(const HandOff& hand_off);
+std::string assembly_section(const HandOff& hand_off);
+std::string warnings_section(const HandOff& hand_off);
+std::string basis_section(const HandOff& hand_off);
+std::string cautions_section();
+
+/// The page's own style sheet and script.
+std::string_view style();
+std::string_view script();
+
+/// A picture with the pieces' marks written on it.
+std::string figure(const ShownPicture& picture, const HandOff& hand_off,
+                   const std::string& description, const std::string& caption);
+/// What a figure rests on: a small tag after it.
+std::string tag(std::string_view basis);
+/// A table: a heading row and rows of cells that are HTML already; columns in `numeric` align
+/// right.
+std::string table(const std::vector<std::string>& heading,
+                  const std::vector<std::vector<std::string>>& rows, const std::string& caption,
+                  const std::vector<bool>& numeric = {});
+/// "A1" in its piece's colour.
+std::string mark_chip(const HandOff& hand_off, std::size_t piece);
+
+}  // namespace seamwright::report

@@ -1,0 +1,250 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "handoff/report_sections.h"
+#include "handoff/report_text.h"
+
+namespace seamwright::report {
+namespace {
+
+using Rows = std::vector<std::vector<std::string>>;
+
+std::string section(const std::string& id, const std::string& heading, const std::string& body) {
+  return fmt::format("<section id=\"{}\"><h2>{}</h2>\n{}</section>\n", id, heading, body);
+}
+
+std::string foot_text(const Pose& pose) {
+  switch (pose.foot) {
+    case Foot::joint_face:
+      return pose.foot_seam ? "on its joint face of " + seam_name(*pose.foot_seam)
+                            : "on a joint face";
+    case Foot::flat_side:
+      return "on a flat side";
+    case Foot::supports:
+      return "on supports";
+    case Foot::tilted:
+      return "tilted, on supports";
+  }
+  throw std::logic_error("broken contract: no such Foot");
+}
+
+std::string chips(const HandOff& hand_off, const JointFace& face) {
+  return mark_chip(hand_off, to_index(face.above)) + " " +
+         mark_chip(hand_off, to_index(face.below));
+}
+
+/// Whether a piece lies in a half of the seam, told by its path in the tree.
+bool is_under(const FinishedPiece& piece, SeamId seam) {
+  const std::string path = "/" + piece.planned.cut.id;
+  return path.find("/" + seam_name(seam) + "+") != std::string::npos ||
+         path.find("/" + seam_name(seam) + "-") != std::string::npos;
+}
+
+/// Whether a box, sides in any order, goes into a printer's usable room: a body that does not can't
+/// be printed in one piece upright.
+bool fits_upright(Vec3 body, const Printer& printer) {
+  const Vec3 room = printer.usable_mm();
+  std::array<double, 3> a{body.x, body.y, body.z}, b{room.x, room.y, room.z};
+  std::sort(a.begin(), a.end());
+  std::sort(b.begin(), b.end());
+  return a[0] <= b[0] && a[1] <= b[1] && a[2] <= b[2];
+}
+
+std::string seam_reason(const HandOff& hand_off, const Seam& seam) {
+  Box3 body;
+  std::size_t count = 0;
+  for (const FinishedPiece& piece : hand_off.pieces) {
+    if (!is_under(piece, seam.id)) continue;
+    ++count;
+    body.extend(piece.planned.cut.solid.box().low);
+    body.extend(piece.planned.cut.solid.box().high);
+  }
+  const bool would_fit =
+      std::any_of(hand_off.printers.begin(), hand_off.printers.end(),
+                  [&](const Printer& printer) { return fits_upright(body.size(), printer); });
+  std::string reason = fmt::format("cuts a body of {}{}", text::size(body.size()),
+                                   would_fit ? "" : ", more than a printer's room");
+  if (seam.is_locked) reason = "set by you; " + reason;
+  return reason + fmt::format("; {} under it", text::counted(count, "piece", "pieces"));
+}
+
+std::string key_counts(const Joint& joint) {
+  std::string text;
+  for (const KeyKind kind :
+       {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap, KeyKind::strap}) {
+    const auto is_kind = [&](const Key& key) { return key.kind == kind; };
+    const auto first = std::find_if(joint.keys.begin(), joint.keys.end(), is_kind);
+    if (first == joint.keys.end()) continue;
+    const auto count =
+        static_cast<std::size_t>(std::count_if(joint.keys.begin(), joint.keys.end(), is_kind));
+    text +=
+        fmt::format("{}{} {}, ⌀ {:.2f} mm, {:.1f} mm deep", text.empty() ? "" : "; ", count,
+                    key_name(kind) + (count == 1 ? "" : "s"), first->diameter_mm, first->depth_mm);
+  }
+  return text.empty() ? "none: butt joint, add a strap on the hidden side" : text;
+}
+
+std::string clearances(const Joint& joint) {
+  return joint.keys.empty() ? "–" : fmt::format("{:.2f} mm", joint.keys.front().clearance_mm);
+}
+
+}  // namespace
+
+std::string pieces_section(const HandOff& hand_off) {
+  Rows rows;
+  for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
+    const FinishedPiece& piece = hand_off.pieces[i];
+    const bool has_fast = piece.fast_print.print_s > 0;
+    rows.push_back(
+        {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
+         text::escaped(hand_off.printers.at(piece.planned.printer).name),
+         foot_text(piece.planned.pose), text::duration(piece.print.print_s),
+         has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),
+         piece.print.support_g < 0.05 ? "none" : fmt::format("{:.1f} g", piece.print.support_g),
+         "<code>" + text::escaped(piece.file) + "</code>"});
+  }
+  const std::string caption =
+      "Sizes as they stand on the bed, keys on: computed. Time and filament: every line of every "
+      "layer is laid and driven through the "
+      "motion of your printer and of a fast one; the machines' figures are assumed until finished "
+      "prints are recorded.";
+  return section("pieces", "Pieces",
+                 table({"Mark", "Size on the bed", "Printer", "Stands", "Time", "Fast machine",
+                        "Filament", "of it support", "File"},
+                       rows, caption, {false, false, false, false, true, true, true, true, false}));
+}
+
+std::string seams_section(const HandOff& hand_off) {
+  if (hand_off.seams.plan.seams.empty())
+    return section("seams", "Seams", "<p>None: the part fits as it is.</p>");
+  Rows rows;
+  for (std::size_t i = 0; i < hand_off.seams.plan.seams.size(); ++i) {
+    const Seam& seam = hand_off.seams.plan.seams[i];
+    const SeamCost& cost = hand_off.seams.seam_costs.at(i);
+    rows.push_back({"<b>" + seam_name(seam.id) + "</b>", text::length(cost.shown_mm),
+                    text::length(cost.hidden_mm), fmt::format("{:.1f} h", cost.maker_h),
+                    seam_reason(hand_off, seam)});
+  }
+  const PrintTotals totals = print_totals(hand_off);
+  rows.push_back({"<b>all</b>", text::length(totals.shown_mm), text::length(totals.hidden_mm),
+                  fmt::format("{:.1f} h", totals.seam_maker_h), ""});
+  const std::string caption = fmt::format(
+      "Lengths on the skin: computed; seen and hidden by how much of the world outside sees the "
+      "skin beside the seam. Hours: those lengths times "
+      "{:.3f} h/cm seen and {:.3f} h/cm hidden, your own rates or assumed ones.",
+      hand_off.cost.shown_h_per_cm, hand_off.cost.hidden_h_per_cm);
+  return section("seams", "Seams",
+                 table({"Seam", "Seen", "Hidden", "Your hours", "Why"}, rows, caption,
+                       {false, true, true, true, false}));
+}
+
+std::string joints_section(const HandOff& hand_off) {
+  if (hand_off.joints.empty()) return "";
+  Rows rows;
+  for (std::size_t i = 0; i < hand_off.joints.size(); ++i) {
+    const Joint& joint = hand_off.joints[i];
+    rows.push_back({"<b>" + joint_name(i) + "</b>", chips(hand_off, joint.face),
+                    seam_name(joint.face.seam),
+                    fmt::format("{:.1f} cm²", joint.face.area_mm2 / 100), key_counts(joint),
+                    clearances(joint), joint.is_glued ? "glued" : "comes apart"});
+  }
+  const std::string caption =
+      "Areas and places of keys: computed; walls kept to the skin and to other keys are checked. "
+      "Clearances are per side and assumed until you "
+      "have printed the gauge piece.";
+  return section("joints", "Joints and keys",
+                 table({"Joint", "Pieces", "Seam", "Area", "Keys", "Clearance", ""}, rows, caption,
+                       {false, false, false, true, false, true, false}));
+}
+
+std::string channels_section(const HandOff& hand_off) {
+  if (hand_off.channels.empty()) return "";
+  Rows rows;
+  for (const Channel& channel : hand_off.channels) {
+    std::string crossed;
+    for (const SeamId seam : crossed_seams(hand_off, channel))
+      crossed += (crossed.empty() ? "" : ", ") + seam_name(seam);
+    rows.push_back(
+        {"<b>" + text::escaped(channel.name) + "</b>", text::escaped(channel.kind),
+         text::length(channel.length_mm), fmt::format("{:.1f} mm", channel.diameter_mm),
+         text::escaped(channel.governed_by), fmt::format("{:.1f} mm", channel.least_wall_mm),
+         fmt::format("{:.0f} mm", channel.least_bend_mm), crossed.empty() ? "none" : crossed});
+  }
+  return section(
+      "channels", "Wire channels",
+      table({"Wire", "Way", "Length", "Bore", "decided by", "Least wall", "Least bend", "Crosses"},
+            rows,
+            "Computed on the part as it will be printed. Pull a draw-string through each piece "
+            "before you glue it.",
+            {false, false, true, true, false, true, true, false}));
+}
+
+std::string assembly_section(const HandOff& hand_off) {
+  if (hand_off.assembly.empty()) return "";
+  std::string steps;
+  for (const std::size_t index : hand_off.assembly) {
+    const Joint& joint = hand_off.joints.at(index);
+    const bool has_keys = !joint.keys.empty();
+    steps += fmt::format("<li><b>{}</b> {} at {}: {}. {}</li>\n", joint_name(index),
+                         chips(hand_off, joint.face), seam_name(joint.face.seam),
+                         has_keys ? key_counts(joint) : "no keys; align by the skin",
+                         joint.is_glued ? "Glue, hold, let it set."
+                                        : "Leave dry: this joint comes apart to travel.");
+  }
+  return section(
+      "assembly", "Putting it together",
+      "<p>The order of cutting, backwards, so that every joint still closes along its own "
+      "direction. Fit all of it dry once. Holes are "
+      "sized to be a little loose; ream or sand rather than force.</p><ol class=\"steps\">" +
+          steps + "</ol>");
+}
+
+std::string warnings_section(const HandOff& hand_off) {
+  std::string items;
+  for (const MendStep& step : hand_off.part.mended) {
+    items += fmt::format("<li><b>The file was mended:</b> {}, {} times{}</li>\n",
+                         text::escaped(step.code), step.count,
+                         step.detail.empty() ? "" : ", " + text::escaped(step.detail));
+  }
+  for (const Warning& warning : hand_off.warnings) {
+    items += fmt::format("<li>{} <code>{}</code></li>\n", text::escaped(warning.message),
+                         text::escaped(warning.code));
+  }
+  return section("warnings", "Warnings",
+                 items.empty() ? "<p>None.</p>" : "<ul class=\"warn\">" + items + "</ul>");
+}
+
+std::string basis_section(const HandOff& hand_off) {
+  Rows rows;
+  for (const Assumption& a : hand_off.assumptions) {
+    rows.push_back({"<code>" + text::escaped(a.key) + "</code>", text::escaped(a.value),
+                    text::escaped(a.source)});
+  }
+  const std::string more = fmt::format(
+      "<p class=\"basis\">Part file {} <code>sha256 {}</code>, {} faces; seed {}; seamwright "
+      "{}.</p>",
+      text::escaped(hand_off.part.file), text::escaped(hand_off.part.sha256),
+      hand_off.part.face_count, hand_off.seed, text::escaped(hand_off.program_version));
+  return section("basis", "What the figures rest on",
+                 "<p>Nothing here was measured on your machines. Change a value in the job file "
+                 "and run again.</p>" +
+                     (rows.empty() ? std::string()
+                                   : table({"Setting", "Value", "Where it comes from"}, rows, "")) +
+                     more);
+}
+
+std::string cautions_section() {
+  return section("cautions", "Before you start: cautions", R"html(<ul>
+<li><b>Fillers, glues, primers.</b> Polyester filler gives off styrene and its solvents burn; instant and solvent glues irritate. Work in moving air, wear what the maker's sheet asks for, keep flames away.</li>
+<li><b>Sanding.</b> Dust of plastic and filler belongs in no lung: sand wet or with extraction, wear a dust mask that fits.</li>
+<li><b>Welding plastic.</b> A hot tip burns, and hot plastic gives off fumes. Ventilate, and stop when it smokes.</li>
+<li><b>Wires and lights.</b> Fuse every supply close to its source, size wires for the current, keep joints insulated and free of strain. Warm modules need air.</li>
+<li><b>Lithium packs.</b> Use protected cells and their own charger, never charge unwatched or inside the piece, keep a pack where you can drop it quickly, and ask the carrier before you travel with it.</li>
+<li><b>Printing unattended.</b> A printer is a heater with moving parts: mind your house's rules, keep an alarm nearby, and don't leave it alone in an empty house.</li>
+<li><b>Warmth.</b> PLA softens at about 60 °C: cars, dark parts in the sun, warm modules and spars under load are enough.</li>
+<li><b>Worn or overhead.</b> What hangs on a body must come off quickly and leave sight, breath and movement free; what hangs over people needs a second fixing that does not rely on glue.</li>
+</ul><p>A strength figure is an estimate, not a proof. The makers' sheets, local codes and licensed practice come before anything said here.</p>)html");
+}
+
+}  // namespace seamwright::report

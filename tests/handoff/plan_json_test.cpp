@@ -1,0 +1,117 @@
+#include "seamwright/handoff/plan_json.h"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "handoff/sample_hand_off.h"
+
+namespace seamwright {
+namespace {
+
+using Json = nlohmann::ordered_json;
+using Names = std::vector<std::string>;
+using testing::sample_hand_off;
+
+Names keys(const Json& object) {
+  Names names;
+  for (const auto& [name, value] : object.items()) names.push_back(name);
+  return names;
+}
+
+// The lists below are the contract's, in its order (DESIGN, "The contract of `split`").
+TEST(PlanJson, HasTheContractsKeys) {
+  const Json plan = Json::parse(plan_json(sample_hand_off()));
+  EXPECT_EQ(keys(plan), (Names{"schema", "program", "seed", "complete", "part", "printers", "seams",
+                               "pieces", "joints", "channels", "pockets", "assembly", "totals",
+                               "assumptions", "warnings"}));
+  EXPECT_EQ(plan["schema"], "seamwright-plan/1");
+  EXPECT_EQ(keys(plan["part"]),
+            (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",
+                   "wired_volume_mm3", "area_mm2", "face_count", "worn_side", "mended"}));
+  EXPECT_EQ(keys(plan["part"]["mended"][0]), (Names{"code", "count"}));
+  EXPECT_EQ(keys(plan["printers"][0]), (Names{"name", "room_mm", "margin_mm", "nozzle_mm"}));
+  EXPECT_EQ(keys(plan["seams"][0]), (Names{"id", "parent", "side", "normal", "offset_mm",
+                                           "shown_mm", "hidden_mm", "maker_h"}));
+  EXPECT_EQ(keys(plan["totals"]),
+            (Names{"piece_count", "piece_lower_bound", "shown_mm", "hidden_mm", "maker_h",
+                   "print_s", "filament_mm", "mass_g"}));
+  EXPECT_EQ(keys(plan["assumptions"][0]), (Names{"key", "value", "source"}));
+  EXPECT_EQ(keys(plan["warnings"][0]), (Names{"code", "message"}));
+  EXPECT_EQ(keys(plan["assembly"][0]), (Names{"step", "joint"}));
+}
+
+TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
+  const Json plan = Json::parse(plan_json(sample_hand_off()));
+  EXPECT_EQ(keys(plan["pieces"][0]),
+            (Names{"id", "mark", "file", "seam", "side", "volume_mm3", "volume_before_keys_mm3",
+                   "printer", "pose", "part_from_file", "size_mm", "print_s", "filament_mm",
+                   "mass_g", "support_g"}));
+  EXPECT_EQ(plan["pieces"][0]["part_from_file"].size(), 16u);
+  EXPECT_EQ(keys(plan["joints"][0]),
+            (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2", "outline", "keys"}));
+  EXPECT_EQ(keys(plan["joints"][0]["keys"][0]),
+            (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male"}));
+  EXPECT_EQ(keys(plan["channels"][0]),
+            (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses"}));
+}
+
+TEST(PlanJson, NamesReferToEachOther) {
+  const Json plan = Json::parse(plan_json(sample_hand_off()));
+  EXPECT_EQ(plan["seams"][0]["id"], "S1");
+  EXPECT_TRUE(plan["seams"][0]["parent"].is_null());
+  EXPECT_EQ(plan["pieces"][0]["seam"], "S1");
+  EXPECT_EQ(plan["pieces"][1]["side"], "below");
+  EXPECT_EQ(plan["joints"][0]["pieces"], Json::array({"S1+", "S1-"}));
+  EXPECT_TRUE(plan["joints"][0]["keys"][0]["male"].is_null());
+  EXPECT_EQ(plan["joints"][0]["keys"][1]["male"], "S1+");
+  EXPECT_EQ(plan["assembly"][0]["joint"], plan["joints"][0]["id"]);
+  EXPECT_EQ(plan["channels"][0]["crosses"], Json::array({"S1"}));
+}
+
+TEST(PlanJson, OutlinesLieOnTheirSeam) {
+  const Json plan = Json::parse(plan_json(sample_hand_off()));
+  for (const Json& p : plan["joints"][0]["outline"][0]) EXPECT_NEAR(p[0].get<double>(), 50, 1e-9);
+}
+
+TEST(PlanJson, NumbersReadBackAsTheSameDoubles) {
+  HandOff hand_off = sample_hand_off();
+  const double odd = 50.1 + 1e-13;
+  hand_off.seams.plan.seams[0].plane.offset_mm = odd;
+  hand_off.part.volume_mm3 = 1.0 / 3;
+  const Json plan = Json::parse(plan_json(hand_off));
+  EXPECT_EQ(plan["seams"][0]["offset_mm"].get<double>(), odd);
+  EXPECT_EQ(plan["part"]["volume_mm3"].get<double>(), 1.0 / 3);
+}
+
+TEST(PlanJson, VolumesBeforeKeysAddUpToTheWiredVolume) {
+  const HandOff hand_off = sample_hand_off();
+  const Json plan = Json::parse(plan_json(hand_off));
+  double sum_mm3 = 0;
+  for (const Json& piece : plan["pieces"]) sum_mm3 += piece["volume_before_keys_mm3"].get<double>();
+  EXPECT_NEAR(sum_mm3, hand_off.part.wired_volume_mm3, 1e-9 * sum_mm3);
+}
+
+TEST(PlanJson, NamesThatAreNotTextAreWrittenAllTheSame) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.part.file = "fin\xff.stl";
+  EXPECT_EQ(Json::parse(plan_json(hand_off))["part"]["file"], "fin\uFFFD.stl");
+}
+
+TEST(PlanJson, AnUncutPartHasNoSeam) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.seams.plan.seams.clear();
+  hand_off.seams.seam_costs.clear();
+  hand_off.joints.clear();
+  hand_off.assembly.clear();
+  hand_off.pieces.pop_back();
+  hand_off.pieces[0].planned.cut.id = "whole";
+  hand_off.pieces[0].planned.cut.seam.reset();
+  const Json plan = Json::parse(plan_json(hand_off));
+  EXPECT_TRUE(plan["pieces"][0]["seam"].is_null());
+  EXPECT_TRUE(plan["pieces"][0]["side"].is_null());
+  EXPECT_EQ(plan["channels"][0]["crosses"], Json::array());
+}
+
+}  // namespace
+}  // namespace seamwright
