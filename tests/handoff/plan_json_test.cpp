@@ -24,7 +24,8 @@ TEST(PlanJson, HasTheContractsKeys) {
   const Json plan = Json::parse(plan_json(sample_hand_off()));
   EXPECT_EQ(keys(plan), (Names{"schema", "program", "seed", "complete", "part", "printers", "seams",
                                "pieces", "joints", "channels", "pockets", "assembly", "totals",
-                               "assumptions", "warnings"}));
+                               "assumptions", "warnings", "retired_marks"}))
+      << "the contract\'s, and one added: marks that may not be used again";
   EXPECT_EQ(plan["schema"], "seamwright-plan/1");
   EXPECT_EQ(keys(plan["part"]),
             (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",

@@ -35,7 +35,7 @@ TEST(Report, SaysHowManyHowLongHowMuchAndWhatToStartWith) {
   const std::string page = page_of(sample_hand_off());
   EXPECT_TRUE(holds(page, "2 pieces"));
   EXPECT_TRUE(holds(page, "about 0.6 print days"));  // 50,000.75 s over 86,400 s
-  EXPECT_TRUE(holds(page, "14 h"));
+  EXPECT_TRUE(holds(page, "13 h 55 min"));
   EXPECT_TRUE(holds(page, "1 spool"));
   EXPECT_TRUE(holds(page, "100 × 60 × 40 mm"));
   // A2 prints faster than A1, and the two are joined first.
