@@ -121,6 +121,7 @@ class Filler {
     Face f;
     int i = 0;
     if (!triangulation_.is_edge(from, to, f, i)) return false;
+    if (triangulation_.dimension() < 2) return true;  // all on one line: nothing to wind around
     const Face mirror = f->neighbor(i);
     const int mirror_i = triangulation_.mirror_index(f, i);
     const bool is_forward = f->vertex(Triangulation::ccw(i)) == from;

@@ -15,13 +15,44 @@ using namespace cut_detail;
 
 constexpr std::uint32_t kUnused = 0xffffffffU;
 
+/// How the cap divides a section edge, from its end of lesser index to the other.
+struct Chain {
+  std::vector<std::uint32_t> between;
+  bool is_beside =
+      false;  ///< some points lie beside the edge, by up to the 1e-6 mm of the zero rule
+};
+
 /// The cap in terms of the split's plane points, grown by the points the fill made.
 struct Cap {
   std::vector<Vec3> points;
   std::vector<std::array<std::uint32_t, 3>> triangles;  ///< counter-clockwise against the normal
   std::vector<std::uint32_t> same_as;                   ///< empty: no two coincide
-  std::map<std::pair<std::uint32_t, std::uint32_t>, std::vector<std::uint32_t>> chains;
+  std::map<std::pair<std::uint32_t, std::uint32_t>, Chain> chains;
 };
+
+/// Moves the fill's new points from the plane onto an edge that they divide: its ends may lie 1e-6
+/// mm beside the plane, and off the edge a point would take volume from one half that the other
+/// doesn't get.
+void lay_on_edges(const CapFill& fill, std::size_t first_new,
+                  const std::vector<std::uint32_t>& global, std::vector<Vec3>& points) {
+  std::vector<bool> is_laid(fill.points.size());
+  for (const DividedEdge& edge : fill.divided) {
+    const Vec2 from = fill.points[edge.from], along = fill.points[edge.to] - from;
+    const Vec3 a = points[global[edge.from]], b = points[global[edge.to]];
+    for (std::uint32_t i : edge.between) {
+      if (i < first_new || is_laid[i]) continue;
+      is_laid[i] = true;
+      points[global[i]] = a + (b - a) * (dot(fill.points[i] - from, along) / dot(along, along));
+    }
+  }
+}
+
+bool lies_beside(Vec3 p, Vec3 a, Vec3 b) {
+  const Vec3 along = b - a;
+  const double t = dot(p - a, along) / dot(along, along);
+  const double size = std::abs(p.x) + std::abs(p.y) + std::abs(p.z);
+  return norm(p - (a + along * t)) > 1e-12 + 4e-15 * size;
+}
 
 /// Fills the section. Only points on open edges take part; the fill's numbering is undone here.
 Cap make_cap(const PlaneSplit& split, const Plane& plane) {
@@ -44,6 +75,7 @@ Cap make_cap(const PlaneSplit& split, const Plane& plane) {
     global.push_back(static_cast<std::uint32_t>(cap.points.size()));
     cap.points.push_back(frame.lift(fill.points[i]));
   }
+  lay_on_edges(fill, flat.size(), global, cap.points);
   for (auto& t : fill.triangles)
     cap.triangles.push_back({global[t[0]], global[t[1]], global[t[2]]});
   if (!fill.same_as.empty()) {
@@ -57,7 +89,10 @@ Cap make_cap(const PlaneSplit& split, const Plane& plane) {
       std::swap(from, to);
       std::reverse(divided.between.begin(), divided.between.end());
     }
-    cap.chains[{from, to}] = std::move(divided.between);
+    const bool is_beside = std::ranges::any_of(divided.between, [&](std::uint32_t i) {
+      return lies_beside(cap.points[i], cap.points[from], cap.points[to]);
+    });
+    cap.chains[{from, to}] = {std::move(divided.between), is_beside};
   }
   return cap;
 }
@@ -81,23 +116,25 @@ class HalfBuilder {
     half_.origins.resize(half_.triangles.size(), cap_origin_);
   }
 
-  /// Appends the plane points that are used. `all_used` saves a look at every face.
+  /// Appends the plane points. Which points are in use is looked up only when some may not be: a
+  /// vertex in the plane can belong to one half alone, and welding can take a point's last face.
   void append_points(bool all_used) {
-    if (all_used) {
-      half_.points.insert(half_.points.end(), cap_.points.begin(), cap_.points.end());
-      return;
+    half_.points.insert(half_.points.end(), cap_.points.begin(), cap_.points.end());
+    if (all_used) return;
+    std::vector<std::uint32_t> renamed(half_.points.size(), kUnused);
+    for (const HalfTriangle& t : half_.triangles) {
+      for (std::uint32_t v : t) renamed[v] = 0;
     }
-    std::vector<std::uint32_t> renamed(cap_.points.size(), kUnused);
+    std::uint32_t count = 0;
+    for (std::size_t v = 0; v < renamed.size(); ++v) {
+      if (renamed[v] == kUnused) continue;
+      half_.points[count] = half_.points[v];
+      renamed[v] = count++;
+    }
+    if (count == renamed.size()) return;
+    half_.points.resize(count);
     for (HalfTriangle& t : half_.triangles) {
-      for (std::uint32_t& v : t) {
-        if (v < first_) continue;
-        std::uint32_t& name = renamed[v - first_];
-        if (name == kUnused) {
-          name = static_cast<std::uint32_t>(half_.points.size());
-          half_.points.push_back(cap_.points[v - first_]);
-        }
-        v = name;
-      }
+      for (std::uint32_t& v : t) v = renamed[v];
     }
   }
 
@@ -155,32 +192,60 @@ class HalfBuilder {
         open.pop_back();
         if (fan(t, open)) continue;
         triangles.push_back(t);
-        origins.push_back(half_.origins[f]);
+        fill_gaps(t, triangles);
+        origins.resize(triangles.size(), half_.origins[f]);
       }
     }
     half_.triangles = std::move(triangles);
     half_.origins = std::move(origins);
   }
 
+  const Chain* chain_of(std::uint32_t from, std::uint32_t to) const {
+    if (from < first_ || to < first_) return nullptr;
+    const auto found = cap_.chains.find(std::minmax(from - first_, to - first_));
+    return found != cap_.chains.end() ? &found->second : nullptr;
+  }
+
+  /// The points of a divided edge after `from`, `to` included.
+  std::vector<std::uint32_t> points_after(std::uint32_t from, std::uint32_t to,
+                                          const Chain& chain) const {
+    std::vector<std::uint32_t> points;
+    for (std::uint32_t point : chain.between) points.push_back(first_ + point);
+    if (from > to) std::reverse(points.begin(), points.end());
+    points.push_back(to);
+    return points;
+  }
+
   /// Replaces a triangle by a fan over its first divided edge; false when it has none.
   bool fan(const HalfTriangle& t, std::vector<HalfTriangle>& out) const {
     for (std::size_t i = 0; i < 3; ++i) {
       const std::uint32_t from = t[i], to = t[(i + 1) % 3], apex = t[(i + 2) % 3];
-      if (from < first_ || to < first_) continue;
-      const auto found = cap_.chains.find(std::minmax(from - first_, to - first_));
-      if (found == cap_.chains.end()) continue;
-      std::vector<std::uint32_t> chain = found->second;
-      if (from > to) std::reverse(chain.begin(), chain.end());
+      const Chain* chain = chain_of(from, to);
+      if (chain == nullptr || chain->is_beside) continue;
       std::uint32_t last = from;
-      chain.push_back(to - first_);
-      for (std::uint32_t point : chain) {
-        const std::uint32_t next = first_ + point;
+      for (std::uint32_t next : points_after(from, to, *chain)) {
         if (next != apex && last != apex) out.push_back({last, next, apex});
         last = next;
       }
       return true;
     }
     return false;
+  }
+
+  /// Where the cap's points lie beside a wall's edge, a fan would move the wall and the halves'
+  /// volumes would not add up: the wall stays, and the gap between its edge and the cap's is closed
+  /// by slivers, the same in both halves.
+  void fill_gaps(const HalfTriangle& t, std::vector<HalfTriangle>& out) const {
+    for (std::size_t i = 0; i < 3; ++i) {
+      const std::uint32_t from = t[i], to = t[(i + 1) % 3], hub = std::min(from, to);
+      const Chain* chain = chain_of(from, to);
+      if (chain == nullptr || !chain->is_beside) continue;
+      std::uint32_t last = from;
+      for (std::uint32_t next : points_after(from, to, *chain)) {
+        if (last != hub && next != hub) out.push_back({hub, last, next});
+        last = next;
+      }
+    }
   }
 
   HalfFaces half_;

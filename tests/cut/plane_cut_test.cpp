@@ -146,31 +146,39 @@ TEST(PlaneCut, RefusesAPlaneWithoutAUnitNormal) {
   EXPECT_EQ(cut.error().code, "cut-failed");
 }
 
-TEST(SplitComponents, TellsTouchingBodiesApart) {
-  TriangleSoup soup = merged({box_soup({0, 0, 0}, {1, 1, 1}), box_soup({1, 1, 0}, {2, 2, 1})});
-  for (Triangle& t : soup.triangles) {
-    for (VertexId& v : t) {
-      if (v == VertexId{8}) v = VertexId{3};
-      if (v == VertexId{12}) v = VertexId{7};
-    }
-  }
-  const auto parts = split_components(solid_of(soup));
-  ASSERT_EQ(parts.size(), 2u);
-  for (const Solid& part : parts) EXPECT_NEAR(volume_mm3(part), 1, 1e-12);
-  EXPECT_EQ(parts[0].box().low, (Vec3{0, 0, 0}));
+/// V − E + F, E = 3 F / 2 (Euler): 2 − 2 genus.
+long euler_number(const Solid& solid) {
+  const auto faces = static_cast<long>(solid.face_count());
+  return static_cast<long>(solid.points().size()) - faces * 3 / 2 + faces;
 }
 
-TEST(SplitComponents, NestsVoidsByContainment) {
-  // A body with a void, in it a loose body with a void of its own, and another body beside.
-  const Solid all = solid_of(
-      merged({box_soup({20, 0, 0}, {21, 1, 1}), testing::flipped(box_soup({1, 1, 1}, {9, 9, 9})),
-              box_soup({0, 0, 0}, {10, 10, 10}), testing::flipped(box_soup({4, 4, 4}, {5, 5, 5})),
-              box_soup({3, 3, 3}, {6, 6, 6})}));
-  const auto parts = split_components(all);
-  ASSERT_EQ(parts.size(), 3u);
-  EXPECT_NEAR(volume_mm3(parts[0]), 1000 - 512, 1e-9);
-  EXPECT_NEAR(volume_mm3(parts[1]), 27 - 1, 1e-9);
-  EXPECT_NEAR(volume_mm3(parts[2]), 1, 1e-12);
+TEST(PlaneCut, HalvesHaveTheGenusTheyShould) {
+  const Solid torus = solid_of(testing::torus_soup(20, 5, 64, 32));
+  const auto flat = checked_cut(torus, {{0, 0, 1}, 0.1});  // two rings
+  EXPECT_EQ(euler_number(*flat.above), 0);
+  EXPECT_EQ(euler_number(*flat.below), 0);
+  const auto across = checked_cut(torus, {{1, 0, 0}, 0.1});  // two bows
+  EXPECT_EQ(euler_number(*across.above), 2);
+  EXPECT_EQ(euler_number(*across.below), 2);
+  for (double offset_mm : {17.0, 22.0}) {  // a slice off: the ring, inner radius 15, stays a ring
+    const auto slice = checked_cut(torus, {{1, 0, 0}, offset_mm});
+    EXPECT_EQ(euler_number(*slice.above), 2);
+    EXPECT_EQ(euler_number(*slice.below), 0);
+  }
+}
+
+TEST(PlaneCut, KeepsOrigins) {
+  const Solid torus = solid_of(testing::torus_soup(20, 5, 64, 32));
+  const auto cut = checked_cut(torus, {normalized({1, 2, 3}), 1});
+  for (const Solid* half : {&*cut.above, &*cut.below}) {
+    for (std::uint32_t f = 0; f < half->face_count(); ++f) {
+      const Origin origin = half->origin(FaceId{f});
+      if (origin.kind != OriginKind::skin) continue;
+      const Vec3 own = normalized(half->area_normal(FaceId{f}));
+      const Vec3 old = normalized(torus.area_normal(FaceId{origin.id}));
+      EXPECT_GT(dot(own, old), 1 - 1e-6);
+    }
+  }
 }
 
 }  // namespace

@@ -15,11 +15,13 @@ struct CutHalves {
 
 /// Cuts a solid by a plane and caps both halves. Distances within 1e-6 mm count as zero; a vertex
 /// at zero is itself the cut point; a face wholly in the plane goes to its material side; the cap
-/// is the winding-number fill of the unmatched directed edges in the plane. Guarantees: both halves
-/// are Solids; their volumes add up to the input's to 1e-12 of it; faces keep their origin, caps
-/// have origin {cap, seam}, also where a later cut divides them; the halves' caps cover each other.
-/// The same bytes on any machine of one build. Errors: "cut-failed" with the place (self-crossing
-/// sections that can't be resolved). O(faces + s log s), s the section's edges.
+/// is the winding-number fill of the unmatched directed edges in the plane. Where sections cross or
+/// touch, the walls are divided with the cap. Guarantees: both halves are Solids; their volumes add
+/// up to the input's to 1e-12 of it; faces keep their origin, caps have origin {cap, seam}, also
+/// where a later cut divides them; the halves' caps cover each other; a half that would enclose
+/// nothing is absent and the other is the input unchanged. The same bytes on any machine of one
+/// build. Errors: "cut-failed" for a plane whose normal is not of unit length. O(faces + s log s),
+/// s the section's edges.
 Result<CutHalves> plane_cut(const Solid& solid, const Plane& plane, SeamId seam);
 
 /// The connected solids of a solid: shells grouped by containment (a void belongs to the shell
