@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <map>
 #include <ostream>
 
 namespace seamwright::app {
@@ -38,6 +39,22 @@ void print_pieces(std::ostream& out, const HandOff& hand_off) {
   }
 }
 
+/// At most three of a kind, then how many more: the report has them all.
+void print_warnings(std::ostream& out, const HandOff& hand_off) {
+  constexpr int kMostOfAKind = 3;
+  std::map<std::string, int> told;
+  for (const Warning& warning : hand_off.warnings) {
+    if (warning.code == "part-size") continue;  // it is the first line already
+    if (told.empty()) out << '\n';
+    if (++told[warning.code] <= kMostOfAKind) out << fmt::format("! {}\n", warning.message);
+  }
+  for (const auto& [code, count] : told) {
+    if (count <= kMostOfAKind) continue;
+    out << fmt::format("! and {} more of the kind {}: see the report\n", count - kMostOfAKind,
+                       code);
+  }
+}
+
 }  // namespace
 
 void print_summary(std::ostream& out, const HandOff& hand_off,
@@ -65,10 +82,7 @@ void print_summary(std::ostream& out, const HandOff& hand_off,
       "work.\n\n",
       hours(slow_s), hours(fast_s), mass_g, hand_off.material.name, hand_off.seams.maker_h);
   print_pieces(out, hand_off);
-  if (!hand_off.warnings.empty()) out << '\n';
-  for (const Warning& warning : hand_off.warnings) {
-    if (warning.code != "part-size") out << fmt::format("! {}\n", warning.message);
-  }
+  print_warnings(out, hand_off);
   out << fmt::format(
       "\nAll times and weights are computed from assumed settings until you record a "
       "print.\nReport: {}\n",

@@ -54,8 +54,10 @@ TEST_F(RunSplit, EveryPieceWithItsKeysFitsItsPrinter) {
     const Solid on_bed = piece.keyed.transformed(piece.planned.pose.bed_from_part);
     const Vec3 usable = printer.usable_mm();
     EXPECT_GE(on_bed.box().low.z, -2e-6);
-    EXPECT_LE(on_bed.box().size().x, usable.x + 2e-6);
-    EXPECT_LE(on_bed.box().size().y, usable.y + 2e-6);
+    EXPECT_GE(on_bed.box().low.x, printer.margin_mm - 2e-6);
+    EXPECT_GE(on_bed.box().low.y, printer.margin_mm - 2e-6);
+    EXPECT_LE(on_bed.box().high.x, printer.margin_mm + usable.x + 2e-6);
+    EXPECT_LE(on_bed.box().high.y, printer.margin_mm + usable.y + 2e-6);
     EXPECT_LE(on_bed.box().high.z, usable.z + 2e-6);
   }
 }
