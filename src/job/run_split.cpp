@@ -108,6 +108,7 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
   Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed, *faces, out.joinery, run);
   if (!keyed) return std::move(keyed).error();
   for (std::size_t i = 0; i < cuts.size(); ++i) {
+    out.seams.pieces[i].pose = keyed->poses[i];  // a pin that sticks out moves its piece
     out.pieces.push_back({.planned = std::move(out.seams.pieces[i]),
                           .keyed = std::move(keyed->solids[i]),
                           .mark = marks[i],
