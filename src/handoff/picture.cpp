@@ -154,7 +154,7 @@ class Renderer {
 
   Vec3 shade(const SurfaceHit& hit, double open, Vec3 toward_viewer) const {
     if (!hit.shows_something()) return paper_;
-    if (hit.thing == rays_.ground_thing()) return paper_ * (0.5 + 0.5 * std::min(1.0, 1.06 * open));
+    if (hit.thing == rays_.ground_thing()) return paper_ * (0.5 + 0.5 * std::min(1.0, 1.14 * open));
     const Vec3 albedo = (hit.is_cap ? cap_ : skin_)[static_cast<std::size_t>(hit.thing)];
     const Vec3 lamp = normalized(toward_viewer * 0.75 + frame_.up() * 0.55 - frame_.right() * 0.45);
     const double sky = open * (0.36 + 0.22 * (0.5 + 0.5 * hit.normal.z));

@@ -92,15 +92,21 @@ std::string bed_card(const HandOff& hand_off, const ShownPicture& picture, std::
 
 std::string fitting_order(const HandOff& hand_off) {
   if (hand_off.assembly.empty()) return "";
-  std::string steps;
-  for (const std::size_t joint : hand_off.assembly) {
-    const JointFace& face = hand_off.joints.at(joint).face;
-    steps +=
-        fmt::format("<li>{} {}<small>{}</small></li>\n", mark_chip(hand_off, to_index(face.above)),
-                    mark_chip(hand_off, to_index(face.below)), seam_name(face.seam));
+  std::string items;
+  for (const FittingStep& step : fitting_steps(hand_off)) {
+    items +=
+        fmt::format("<li>{} <small>to</small> {} <small class=\"seam\">{}</small></li>\n",
+                    chips(hand_off, step.above), chips(hand_off, step.below), seam_name(step.seam));
   }
   return "<section class=\"order\"><h2>Test-fit in this order, dry, before any glue</h2><ol>" +
-         steps + "</ol></section>\n";
+         items + "</ol></section>\n";
+}
+
+/// The unit's message without the size that the heading has said already.
+std::string unit_text(const std::string& message) {
+  const std::size_t end =
+      message.starts_with("FINISHED SIZE") ? message.find(". ") : std::string::npos;
+  return text::escaped(end == std::string::npos ? message : message.substr(end + 2));
 }
 
 std::string worn_text(const PartFacts& part) {
@@ -118,7 +124,7 @@ std::string first_screen(const HandOff& hand_off, const HandOffPictures& picture
   std::string html = fmt::format(
       "<header><p class=\"over\">Hand-off</p><h1>{}</h1><p class=\"sub\">Finished size <b>{}</b>. "
       "{}</p></header>\n",
-      text::escaped(part.file), text::size(part.size_mm), text::escaped(part.unit.message));
+      text::escaped(part.file), text::size(part.size_mm), unit_text(part.unit.message));
   if (!hand_off.is_complete) {
     html +=
         "<p class=\"notice\">The search was stopped early. This is the best plan it had found; a "

@@ -64,4 +64,23 @@ std::string mark_chip(const HandOff& hand_off, std::size_t piece) {
                      text::escaped(hand_off.pieces.at(piece).mark));
 }
 
+std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces) {
+  std::string html;
+  for (const std::size_t piece : pieces)
+    html += (html.empty() ? "" : " ") + mark_chip(hand_off, piece);
+  return html;
+}
+
+std::vector<FittingStep> fitting_steps(const HandOff& hand_off) {
+  std::vector<FittingStep> steps;
+  for (const std::size_t joint : hand_off.assembly) {
+    const JointFace& face = hand_off.joints.at(joint).face;
+    if (steps.empty() || steps.back().seam != face.seam) steps.push_back({face.seam, {}, {}, {}});
+    steps.back().above.insert(to_index(face.above));
+    steps.back().below.insert(to_index(face.below));
+    steps.back().joints.push_back(joint);
+  }
+  return steps;
+}
+
 }  // namespace seamwright::report

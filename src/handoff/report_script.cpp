@@ -2,10 +2,14 @@
 
 namespace seamwright::report {
 
-std::string_view script() {
-  return R"js(
+namespace {
+
+constexpr std::string_view kScript = R"js(
 (function () {
   'use strict';
+  window.addEventListener('beforeprint', function () {
+    document.querySelectorAll('details').forEach(function (d) { d.open = true; });
+  });
   var stage = document.getElementById('stage'), canvas = stage && stage.querySelector('canvas');
   var gl = canvas && (canvas.getContext('webgl', {antialias: true, alpha: false}));
   if (!gl) return;
@@ -128,7 +132,7 @@ std::string_view script() {
   function viewMatrix(width, height) {
     var back = [Math.sin(turn) * Math.cos(tilt), -Math.cos(turn) * Math.cos(tilt), Math.sin(tilt)];
     var right = [Math.cos(turn), Math.sin(turn), 0], up = cross(back, right);
-    var f = 1 / Math.tan(0.21), far = 2.9 * reach / zoom * Math.max(1, 1.1 * height / width);
+    var f = 1 / Math.tan(0.21), far = 2.25 * reach / zoom * Math.max(1, 1.6 * height / width);
     var near = Math.max(far - 2.5 * reach, 0.01 * reach), end = far + 2.5 * reach;
     var a = (near + end) / (near - end), b = 2 * near * end / (near - end), sx = f * height / width;
     function row(v, o) { return [v[0], v[1], v[2], -dot(v, middle) + o]; }
@@ -236,6 +240,11 @@ std::string_view script() {
   redraw();
 })();
 )js";
+
+}  // namespace
+
+std::string_view script() {
+  return kScript;
 }
 
 }  // namespace seamwright::report

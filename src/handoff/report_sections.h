@@ -1,5 +1,6 @@
 #pragma once
 
+#include <set>
 #include <string>
 
 #include "seamwright/handoff/report.h"
@@ -33,7 +34,16 @@ std::string tag(std::string_view basis);
 std::string table(const std::vector<std::string>& heading,
                   const std::vector<std::vector<std::string>>& rows, const std::string& caption,
                   const std::vector<bool>& numeric = {});
-/// "A1" in its piece's colour.
+/// "A1" in its piece's colour; several in a row.
 std::string mark_chip(const HandOff& hand_off, std::size_t piece);
+std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces);
+
+/// One seam's joints close at once: what is glued already on one side goes to what is on the other.
+struct FittingStep {
+  SeamId seam{};
+  std::set<std::size_t> above, below;  ///< pieces that meet at the seam
+  std::vector<std::size_t> joints;
+};
+std::vector<FittingStep> fitting_steps(const HandOff& hand_off);
 
 }  // namespace seamwright::report

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
@@ -29,7 +30,7 @@ std::string foot_text(const Pose& pose) {
   throw std::logic_error("broken contract: no such Foot");
 }
 
-std::string chips(const HandOff& hand_off, const JointFace& face) {
+std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
   return mark_chip(hand_off, to_index(face.above)) + " " +
          mark_chip(hand_off, to_index(face.below));
 }
@@ -89,6 +90,26 @@ std::string clearances(const Joint& joint) {
   return joint.keys.empty() ? "–" : fmt::format("{:.2f} mm", joint.keys.front().clearance_mm);
 }
 
+std::string joint_step(const HandOff& hand_off, std::size_t index) {
+  const Joint& joint = hand_off.joints.at(index);
+  return fmt::format(
+      "<li>{} {}: {}. {}</li>\n", joint_name(index), pair_chips(hand_off, joint.face),
+      joint.keys.empty() ? "no keys; align by the skin" : key_counts(joint),
+      joint.is_glued ? "Glue, hold, let it set." : "Leave dry: it comes apart to travel.");
+}
+
+/// Warnings of one kind; more than three fold under the first.
+std::string warning_group(const std::vector<const Warning*>& group) {
+  std::string items;
+  for (const Warning* warning : group)
+    items += "<li>" + text::escaped(warning->message) + "</li>\n";
+  if (group.size() <= 3) return items;
+  return fmt::format(
+      "<li>{} <details><summary>{} of this kind "
+      "(<code>{}</code>)</summary><ul>{}</ul></details></li>\n",
+      text::escaped(group[0]->message), group.size(), text::escaped(group[0]->code), items);
+}
+
 }  // namespace
 
 std::string pieces_section(const HandOff& hand_off) {
@@ -144,7 +165,7 @@ std::string joints_section(const HandOff& hand_off) {
   Rows rows;
   for (std::size_t i = 0; i < hand_off.joints.size(); ++i) {
     const Joint& joint = hand_off.joints[i];
-    rows.push_back({"<b>" + joint_name(i) + "</b>", chips(hand_off, joint.face),
+    rows.push_back({"<b>" + joint_name(i) + "</b>", pair_chips(hand_off, joint.face),
                     seam_name(joint.face.seam),
                     fmt::format("{:.1f} cm²", joint.face.area_mm2 / 100), key_counts(joint),
                     clearances(joint), joint.is_glued ? "glued" : "comes apart"});
@@ -183,14 +204,11 @@ std::string channels_section(const HandOff& hand_off) {
 std::string assembly_section(const HandOff& hand_off) {
   if (hand_off.assembly.empty()) return "";
   std::string steps;
-  for (const std::size_t index : hand_off.assembly) {
-    const Joint& joint = hand_off.joints.at(index);
-    const bool has_keys = !joint.keys.empty();
-    steps += fmt::format("<li><b>{}</b> {} at {}: {}. {}</li>\n", joint_name(index),
-                         chips(hand_off, joint.face), seam_name(joint.face.seam),
-                         has_keys ? key_counts(joint) : "no keys; align by the skin",
-                         joint.is_glued ? "Glue, hold, let it set."
-                                        : "Leave dry: this joint comes apart to travel.");
+  for (const FittingStep& step : fitting_steps(hand_off)) {
+    std::string joints;
+    for (const std::size_t index : step.joints) joints += joint_step(hand_off, index);
+    steps += fmt::format("<li><b>{}</b>: {} to {}<ul>{}</ul></li>\n", seam_name(step.seam),
+                         chips(hand_off, step.above), chips(hand_off, step.below), joints);
   }
   return section(
       "assembly", "Putting it together",
@@ -207,10 +225,14 @@ std::string warnings_section(const HandOff& hand_off) {
                          text::escaped(step.code), step.count,
                          step.detail.empty() ? "" : ", " + text::escaped(step.detail));
   }
+  std::vector<std::string> codes;
+  std::map<std::string, std::vector<const Warning*>> by_code;
   for (const Warning& warning : hand_off.warnings) {
-    items += fmt::format("<li>{} <code>{}</code></li>\n", text::escaped(warning.message),
-                         text::escaped(warning.code));
+    auto& group = by_code[warning.code];
+    if (group.empty()) codes.push_back(warning.code);
+    group.push_back(&warning);
   }
+  for (const std::string& code : codes) items += warning_group(by_code[code]);
   return section("warnings", "Warnings",
                  items.empty() ? "<p>None.</p>" : "<ul class=\"warn\">" + items + "</ul>");
 }
@@ -232,19 +254,6 @@ std::string basis_section(const HandOff& hand_off) {
                      (rows.empty() ? std::string()
                                    : table({"Setting", "Value", "Where it comes from"}, rows, "")) +
                      more);
-}
-
-std::string cautions_section() {
-  return section("cautions", "Before you start: cautions", R"html(<ul>
-<li><b>Fillers, glues, primers.</b> Polyester filler gives off styrene and its solvents burn; instant and solvent glues irritate. Work in moving air, wear what the maker's sheet asks for, keep flames away.</li>
-<li><b>Sanding.</b> Dust of plastic and filler belongs in no lung: sand wet or with extraction, wear a dust mask that fits.</li>
-<li><b>Welding plastic.</b> A hot tip burns, and hot plastic gives off fumes. Ventilate, and stop when it smokes.</li>
-<li><b>Wires and lights.</b> Fuse every supply close to its source, size wires for the current, keep joints insulated and free of strain. Warm modules need air.</li>
-<li><b>Lithium packs.</b> Use protected cells and their own charger, never charge unwatched or inside the piece, keep a pack where you can drop it quickly, and ask the carrier before you travel with it.</li>
-<li><b>Printing unattended.</b> A printer is a heater with moving parts: mind your house's rules, keep an alarm nearby, and don't leave it alone in an empty house.</li>
-<li><b>Warmth.</b> PLA softens at about 60 °C: cars, dark parts in the sun, warm modules and spars under load are enough.</li>
-<li><b>Worn or overhead.</b> What hangs on a body must come off quickly and leave sight, breath and movement free; what hangs over people needs a second fixing that does not rely on glue.</li>
-</ul><p>A strength figure is an estimate, not a proof. The makers' sheets, local codes and licensed practice come before anything said here.</p>)html");
 }
 
 }  // namespace seamwright::report

@@ -95,9 +95,10 @@ ShownPicture whole_view(const HandOff& hand_off, const std::vector<std::vector<S
     const Solid& solid = hand_off.pieces[i].keyed;
     scene.solids.push_back({&solid, placement, colours[i].skin, colours[i].cap});
     add_edges(scene, edges[i], placement);
-    Box3 piece_box;
-    for (const Vec3& p : solid.points()) piece_box.extend(placement.apply(p));
-    for (const Vec3& p : corners_of(piece_box)) framed.push_back(p), box.extend(p);
+    for (const Vec3& p : solid.points()) {
+      framed.push_back(placement.apply(p));
+      box.extend(framed.back());
+    }
   }
   scene.ground = PictureGround{box.low.z - (is_apart ? 0.08 * box.size().z : 1e-3 * box.size().z)};
   return shown(scene, framed, viewer_direction(hand_off.part), size, run);

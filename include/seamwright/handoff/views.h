@@ -50,7 +50,7 @@ std::vector<SurfaceEdge> surface_edges(const Solid& solid);
 /// How large pictures are, in pixels.
 struct PictureSizes {
   PictureSize whole{1240, 780};  ///< assembled, and apart
-  PictureSize piece{460, 380};
+  PictureSize piece{400, 330};
 };
 
 /// Draws all pictures. The same bytes on any thread count. Errors: "cancelled".
