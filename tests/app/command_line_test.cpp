@@ -30,7 +30,7 @@ Outcome run_words(std::vector<std::string> words, const std::atomic<Cancel>* can
   return {exit, out.str(), err.str()};
 }
 
-/// A folder of its own for each test, with a rod that needs three pieces.
+/// A folder of its own for each test, with a rod that needs two pieces.
 class CommandLine : public ::testing::Test {
  protected:
   void SetUp() override {
@@ -123,7 +123,7 @@ TEST_F(CommandLine, SplitWritesAHandOffAndSaysWhere) {
   ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
   const auto plan = nlohmann::json::parse(outcome.out);
   EXPECT_EQ(plan["schema"], "seamwright-plan/1");
-  EXPECT_EQ(plan["pieces"].size(), 3u);  // 400 mm by 170 usable
+  EXPECT_EQ(plan["pieces"].size(), 2u);  // 200 mm lie across the 170 mm bed
   for (const auto& piece : plan["pieces"])
     EXPECT_TRUE(fs::exists(dir_ / "out" / piece["file"].get<std::string>()));
   EXPECT_TRUE(fs::exists(dir_ / "out" / "report.html"));
