@@ -100,7 +100,8 @@ ShownPicture whole_view(const HandOff& hand_off, const std::vector<std::vector<S
       box.extend(framed.back());
     }
   }
-  scene.ground = PictureGround{box.low.z - (is_apart ? 0.08 * box.size().z : 1e-3 * box.size().z)};
+  // Pieces that hang in the air cast no shadow worth drawing.
+  if (!is_apart) scene.ground = PictureGround{box.low.z - 1e-3 * box.size().z};
   return shown(scene, framed, viewer_direction(hand_off.part), size, run);
 }
 
