@@ -88,13 +88,14 @@ class Annealer {
     return static_cast<std::uint32_t>(random_.below(now_->seams));
   }
 
+  /// Accepted by Metropolis' rule. The dice are thrown first, so that a proposal can be given up
+  /// half way.
   template <class Make>
   void accept_if_good(double old_h, const Make& make, std::uint32_t index, bool is_root) {
-    PlanPtr changed = make();
-    if (!changed) return;
-    const double rise = changed->total_h - old_h;
     const double heat = schedule_.hot_h * std::pow(schedule_.cold_h / schedule_.hot_h, progress());
-    if (rise > 0 && random_.uniform() >= std::exp(-rise / heat)) return;
+    most_h_ = old_h - heat * std::log(1 - random_.uniform());
+    PlanPtr changed = make();
+    if (!changed || changed->total_h > most_h_) return;
     now_ = is_root ? changed : change_seam(now_, index, [&](const PlanPtr&) { return changed; });
     if (is_better(*now_, *best_)) best_ = now_;
   }
@@ -102,7 +103,9 @@ class Annealer {
   PlanPtr propose(const PlanNode& node) {
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
-    if (dice < 0.42) return shifted(node);
+    if (dice < 0.38) return shifted(node);
+    if (dice < 0.43) return filled_up(node);
+    if (dice < 0.47) return squared(node);
     if (dice < 0.76) return tilted(node);
     if (dice < 0.82) return reswept(node);
     if (dice < 0.90) return merged(node);
@@ -112,12 +115,45 @@ class Annealer {
     return split_leaf(node);
   }
 
+  /// One half made as thick as the room is long, wide or high, or twice that: a fit that just fills
+  /// the room has no breadth that small random steps could find.
+  PlanPtr filled_up(const PlanNode& node) {
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    for (const Vec3 p : node.body->points) {
+      low = std::min(low, dot(node.plane.normal, p));
+      high = std::max(high, dot(node.plane.normal, p));
+    }
+    const std::vector<Vec3>& rooms = pricer_.rules().rooms_mm;
+    const Vec3 room = rooms[random_.below(rooms.size())];
+    const double thick = room[random_.below(3)] * static_cast<double>(1 + random_.below(2));
+    const bool from_low = random_.uniform() < 0.5;
+    pricer_.add_work(static_cast<double>(node.body->points.size()));
+    return pricer_.replay_moved(
+        node.body, {node.plane.normal, from_low ? low + thick : high - thick}, node, most_h_);
+  }
+
+  /// The normal turned to the nearest direction of the part's own: its axes and its flat sides.
+  PlanPtr squared(const PlanNode& node) {
+    static constexpr std::array<Vec3, 3> kAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+    Vec3 nearest = kAxes[0];
+    const auto offer = [&](Vec3 axis) {
+      if (std::abs(dot(axis, node.plane.normal)) > std::abs(dot(nearest, node.plane.normal)))
+        nearest = axis;
+    };
+    for (const Vec3 axis : kAxes) offer(axis);
+    for (const FlatSide& flat : pricer_.mesh().flats) offer(flat.normal);
+    if (dot(nearest, node.plane.normal) < 0) nearest = -nearest;
+    if (nearest == node.plane.normal) return filled_up(node);
+    return pricer_.replay_moved(node.body, {nearest, dot(nearest, point_on_seam(node))}, node,
+                                most_h_);
+  }
+
   double longest_shift() const { return 2 + 50 * (1 - progress()); }
 
   PlanPtr shifted(const PlanNode& node) {
     Plane plane = node.plane;
     plane.offset_mm += random_.normal() * log_uniform(random_, 0.3, longest_shift());
-    return pricer_.replay_moved(node.body, plane, node);
+    return pricer_.replay_moved(node.body, plane, node, most_h_);
   }
 
   /// A point of the skin near the seam, in its plane.
@@ -140,7 +176,7 @@ class Annealer {
     if (norm(axis) == 0) return nullptr;
     const Vec3 normal =
         normalized(rotation(axis, Angle::radians(radians)).rotate(node.plane.normal));
-    return pricer_.replay_moved(node.body, {normal, dot(normal, pivot)}, node);
+    return pricer_.replay_moved(node.body, {normal, dot(normal, pivot)}, node, most_h_);
   }
 
   /// The cheapest offset near by for a normal near by.
@@ -156,7 +192,7 @@ class Annealer {
       if (std::abs(sweep.offset_at(i) - middle) > reach || sweep.hours[i] <= 0) continue;
       if (sweep.hours[i] < least) least = sweep.hours[i], offset = sweep.offset_at(i);
     }
-    return pricer_.replay_moved(node.body, {normal, offset}, node);
+    return pricer_.replay_moved(node.body, {normal, offset}, node, most_h_);
   }
 
   /// The seam is dropped; one half's seams go on for the whole body.
@@ -189,8 +225,9 @@ class Annealer {
         node.above->is_leaf() && (!node.below->is_leaf() || is_worse(*node.above, *node.below));
     const PlanPtr& leaf = use_above ? node.above : node.below;
     if (!leaf->is_leaf()) return nullptr;
-    PlanPtr cut =
-        leaf->misfits > 0 ? rollout(leaf->body, pricer_, random_, 1) : random_split(*leaf);
+    PlanPtr cut = leaf->misfits > 0 ? rollout(leaf->body, pricer_, random_,
+                                              1 + static_cast<int>(random_.below(4)))
+                                    : random_split(*leaf);
     return PlanPricer::join(node.body, node.plane, false, node.own_h, use_above ? cut : node.above,
                             use_above ? node.below : cut);
   }
@@ -225,6 +262,7 @@ class Annealer {
   const AnnealSchedule& schedule_;
   PlanPtr now_, best_;
   double from_work_;
+  double most_h_ = 0;  ///< what a proposal may cost to be accepted
   double steps_ = 0;
 };
 

@@ -12,7 +12,7 @@
 namespace seamwright::search {
 namespace {
 
-constexpr int kMostRounds = 8;
+constexpr int kMostRounds = 6;
 
 double failure_h(const CostWeights& cost, double print_s) {
   const double success =
@@ -53,18 +53,20 @@ class Confirmer {
         random_(setting.seed, stream),
         cutter_(full.solid) {}
 
+  /// Misfits weigh so much that no seam is worth one.
   Result<PlannedSeams> confirm(const PlanNode& found,
                                std::span<const std::array<Vec3, 2>> channels) {
+    rules_.misfit_weight = 5;
     auto body = std::make_shared<ClipBody>(whole_body(full_.mesh));
     body->channels.assign(channels.begin(), channels.end());
     PlanPtr plan = pricer_.replay(std::move(body), found);
     for (int round = 0; round < kMostRounds; ++round) {
-      if (plan->misfits > 0) plan = repaired(plan, round);
+      if (plan->misfits > 0) plan = repaired(plan);
       if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
       Result<PlannedSeams> judged = judge_exactly(*plan);
       if (!judged) return std::move(judged).error();
       if (misfits_.empty()) return finished(std::move(judged).value(), *plan);
-      plan = cut_again(plan, round);
+      plan = tightened(plan, round);
     }
     return Error{"no-plan",
                  fmt::format("{} of the pieces fit no printer in a stable pose, the first is {}",
@@ -73,41 +75,42 @@ class Confirmer {
 
  private:
   /// Small moves of the seams around what does not fit; if none helps, that piece is cut once more.
-  PlanPtr repaired(const PlanPtr& plan, int round) {
+  PlanPtr repaired(const PlanPtr& plan) {
     const double faces = static_cast<double>(full_.mesh.triangles.size());
-    const AnnealSchedule schedule{faces * (round == 0 ? 250 : 120), 2000, 0.02, 0.002};
+    const AnnealSchedule schedule{std::max(3e7, 60 * faces), 3000, 0.03, 0.002};
     PlanPtr better = anneal(plan, pricer_, random_, schedule, run_);
-    if (better->misfits == 0) return better;
-    return fill(better);
+    return fill_misfits(better, pricer_, random_, 2);
   }
 
-  PlanPtr fill(const PlanPtr& node) {
-    if (node->misfits == 0) return node;
-    if (node->is_leaf()) return rollout(node->body, pricer_, random_, 6);
-    return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h,
-                            fill(node->above), fill(node->below));
-  }
-
-  /// The exact judge refused pieces that the search thought to fit: the rooms are taken a little
-  /// smaller, and from the third round on those pieces are cut.
-  PlanPtr cut_again(const PlanPtr& plan, int round) {
+  /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
+  /// little stricter, and from the third round on those pieces are cut in the middle.
+  PlanPtr tightened(const PlanPtr& plan, int round) {
     for (Vec3& room : rules_.rooms_mm) room = room - Vec3{0.1, 0.1, 0.1};
+    StandingRules& rules = rules_.standing;
+    rules.least_tip = Angle::radians(1.02 * rules.least_tip.radians());
+    rules.sheet_tip = Angle::radians(1.02 * rules.sheet_tip.radians());
+    rules.least_contact_mm2 *= 1.02;
+    rules.most_slender_ratio /= 1.02;
+    rules.sheet_slender_ratio /= 1.02;
     if (round < 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
     PlanPtr changed = plan;
     // From the last to the first, so that the numbers of those before stay as they are.
     for (auto at = misfits_.rbegin(); at != misfits_.rend(); ++at) {
-      changed = change_leaf(changed, index_of(at->first), at->second, [&](const PlanPtr& leaf) {
-        if (!leaf->is_leaf()) return leaf;
-        const Vec3 normal = principal_axes(*leaf->body)[0];
-        double low = std::numeric_limits<double>::infinity(), high = -low;
-        for (const Vec3 p : leaf->body->points) {
-          low = std::min(low, dot(p, normal));
-          high = std::max(high, dot(p, normal));
-        }
-        return pricer_.split(leaf->body, {normal, (low + high) / 2});
-      });
+      changed = change_leaf(changed, index_of(at->first), at->second,
+                            [&](const PlanPtr& leaf) { return halved(leaf); });
     }
     return changed;
+  }
+
+  PlanPtr halved(const PlanPtr& leaf) {
+    if (!leaf->is_leaf()) return leaf;
+    const Vec3 normal = principal_axes(*leaf->body)[0];
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    for (const Vec3 p : leaf->body->points) {
+      low = std::min(low, dot(p, normal));
+      high = std::max(high, dot(p, normal));
+    }
+    return pricer_.split(leaf->body, {normal, (low + high) / 2});
   }
 
   Result<PlannedSeams> judge_exactly(const PlanNode& plan) {

@@ -142,6 +142,12 @@ class PieceMaker {
     pieces_.resize(count);
     measured_.resize(count);
     flats_.resize(count);
+    if (count == 1) {
+      pieces_[0].points.reserve(body_.points.size());
+      pieces_[0].faces.reserve(body_.faces.size());
+      pieces_[0].area_normals.reserve(body_.faces.size());
+    }
+    place_.reserve(body_.points.size());
     about_ = body_.points.empty() ? Vec3{} : body_.points[0];
     for (std::uint32_t i = 0; i < body_.points.size(); ++i) {
       std::vector<Vec3>& points = pieces_[piece_of(i)].points;

@@ -14,20 +14,20 @@ using search::SearchSetting;
 /// Work is counted in points and faces looked at; about 35 million of them go through one core in a
 /// second.
 struct EffortSetting {
-  std::size_t proxy_faces;
+  std::size_t proxy_faces, refine_faces;
   search::SearchBudget budget;
 };
 
 EffortSetting setting_of(Effort effort) {
   switch (effort) {
     case Effort::quick:
-      return {1500, {12, 0.6e8, 2500}};
+      return {1500, 6000, {12, 0.5e8, 2e7, 2500}};
     case Effort::thorough:
-      return {5000, {96, 4e9, 2e5}};
+      return {5000, 20000, {96, 4e9, 6e8, 2e5}};
     case Effort::normal:
       break;
   }
-  return {3000, {48, 5.5e8, 3e4}};
+  return {3000, 10000, {48, 4.5e8, 1e8, 3e4}};
 }
 
 /// Pieces that just fill the room on the proxy are a little larger on the part.
@@ -66,18 +66,34 @@ std::optional<PlannedSeams> whole_plan(const Solid& part, const PlanOptions& opt
   return out;
 }
 
-std::vector<search::PlanPtr> search_on_proxy(const Solid& part, std::span<const double> face_sight,
-                                             const PlanOptions& options, SearchSetting setting,
-                                             const Run& run) {
-  const Solid proxy = simplify(part, setting_of(options.effort).proxy_faces);
-  const std::vector<double> sight = search::carry_sight(part, face_sight, proxy);
-  const search::SearchMesh mesh =
-      search::make_search_mesh(proxy, sight, setting.rules.standing.least_flat_side_mm2);
-  for (Vec3& room : setting.rules.rooms_mm)
-    room = room - Vec3{kProxySpare_mm, kProxySpare_mm, kProxySpare_mm};
-  Run searching = run;
-  if (run.progress) searching.progress = [&run](double share) { run.report(0.85 * share); };
-  return search::search_plans(mesh, setting, searching);
+search::SearchMesh stand_in(const Solid& part, std::span<const double> face_sight,
+                            std::size_t faces, const SearchSetting& setting) {
+  const Solid proxy = simplify(part, faces);
+  return search::make_search_mesh(proxy, search::carry_sight(part, face_sight, proxy),
+                                  setting.rules.standing.least_flat_side_mm2);
+}
+
+/// The run of a stage that is `from` to `to` of the whole.
+Run stage_of(const Run& run, double from, double to) {
+  Run stage = run;
+  if (run.progress)
+    stage.progress = [&run, from, to](double share) { run.report(from + (to - from) * share); };
+  return stage;
+}
+
+/// Finalists from a coarse stand-in, refined on a finer one.
+std::vector<search::PlanPtr> search_on_proxies(const Solid& part,
+                                               std::span<const double> face_sight,
+                                               const EffortSetting& effort, SearchSetting setting,
+                                               const Run& run) {
+  const bool is_exact = part.face_count() <= effort.proxy_faces;
+  const double spare_mm = is_exact ? 0 : kProxySpare_mm;
+  for (Vec3& room : setting.rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
+  const search::SearchMesh coarse = stand_in(part, face_sight, effort.proxy_faces, setting);
+  std::vector<search::PlanPtr> plans = search::search_plans(coarse, setting, stage_of(run, 0, 0.7));
+  if (is_exact) return plans;
+  const search::SearchMesh fine = stand_in(part, face_sight, effort.refine_faces, setting);
+  return search::refine_plans(plans, fine, setting, stage_of(run, 0.7, 0.85));
 }
 
 /// Every finalist on the part itself; the best of those that hold.
@@ -110,7 +126,7 @@ Result<PlannedSeams> plan_seams(const Solid& part, std::span<const double> face_
   if (whole) return std::move(*whole);
   const SearchSetting setting = make_setting(options);
   const std::vector<search::PlanPtr> found =
-      search_on_proxy(part, face_sight, options, setting, run);
+      search_on_proxies(part, face_sight, setting_of(options.effort), setting, run);
   if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
   const search::FullPart full{
       std::make_shared<const Solid>(part),

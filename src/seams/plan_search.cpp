@@ -57,7 +57,7 @@ PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Rando
     frame.axes = k >= 16      ? random_frame(random)
                  : k % 2 == 0 ? std::array<Vec3, 3>{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}}
                               : principal_axes(*body);
-    return slab_start(body, frame, pricer, random);
+    return fill_misfits(slab_start(body, frame, pricer, random), pricer, random, 1);
   });
 }
 
@@ -71,20 +71,41 @@ void rank(std::vector<Racer>& racers) {
                    [](const Racer& a, const Racer& b) { return is_better(*a.plan, *b.plan); });
 }
 
-/// The starts by what they promise: hours with penalties, fit or not.
-void rank_starts(std::vector<Racer>& racers) {
-  std::stable_sort(racers.begin(), racers.end(), [](const Racer& a, const Racer& b) {
+/// Half of the racers are the best starts that fit, the other half those that promise most, fit or
+/// not: some of the best plans were first seen with a piece too large.
+std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
+  std::vector<Racer> picked;
+  rank(starts);
+  const auto take = [&](std::size_t most) {
+    for (std::size_t i = 0; i < starts.size() && picked.size() < most; ++i)
+      picked.push_back(starts[i]);
+    starts.erase(starts.begin(),
+                 starts.begin() + static_cast<std::ptrdiff_t>(std::min(starts.size(), most)));
+  };
+  take((count + 1) / 2);
+  std::stable_sort(starts.begin(), starts.end(), [](const Racer& a, const Racer& b) {
     return a.plan->total_h < b.plan->total_h;
   });
+  take(count);
+  return picked;
+}
+
+/// What a piece costs with its share of the seams in the best start: where pieces are dear, misfits
+/// must be too.
+double dearness(const std::vector<Racer>& racers) {
+  const PlanNode& best = *racers.front().plan;
+  return std::max(1.0, best.total_h / std::max(1.0, static_cast<double>(best.pieces)));
 }
 
 struct Heat {
   std::size_t racers;
   double work_share;  ///< of the whole budget
   double hot_h, cold_h;
+  double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
 };
-constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06}, Heat{4, 0.35, 0.12, 0.02},
-                                     Heat{3, 0.25, 0.05, 0.004}};
+constexpr double kStartMisfitWeight = 1.5;
+constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 0.12, 0.02, 1.8},
+                                     Heat{3, 0.25, 0.05, 0.004, 4}};
 
 }  // namespace
 
@@ -95,23 +116,31 @@ std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& s
   body->channels = setting.channels;
   const PlanPtr base = lock_seams(std::move(body), setting.locked, first);
   if (base->misfits == 0) return {base};
+  FitRules rules = setting.rules;
+  rules.misfit_weight = kStartMisfitWeight;
   std::vector<Racer> racers = map_index(setting.budget.starts, run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.cost, setting.rules);
+    PlanPricer pricer(mesh, setting.cost, rules);
     Random random(setting.seed, i);
     return run.should_finish() && i > 0 ? Racer{base, i}
                                         : Racer{make_start(i, base, pricer, random), i};
   });
-  rank_starts(racers);
+  racers = pick_racers(std::move(racers), kHeats.front().racers);
+  const double dear = dearness(racers);
   double done = 0.1;
   for (std::size_t h = 0; h < kHeats.size(); ++h) {
     const Heat& heat = kHeats[h];
     racers.resize(std::min(racers.size(), heat.racers));
     const double work = setting.budget.work * heat.work_share / static_cast<double>(racers.size());
     racers = map_index(racers.size(), run, [&](std::size_t i) {
-      PlanPricer pricer(mesh, setting.cost, setting.rules);
+      FitRules rules = setting.rules;
+      rules.misfit_weight = heat.misfit_weight * dear;
+      PlanPricer pricer(mesh, setting.cost, rules);
       Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
       const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
-      return Racer{anneal(racers[i].plan, pricer, random, schedule, run), racers[i].start};
+      PlanPtr start = pricer.replay(racers[i].plan->body, *racers[i].plan);
+      PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
+      // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
+      return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start};
     });
     rank(racers);
     run.report(done += 0.9 * heat.work_share);
@@ -119,6 +148,27 @@ std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& s
   std::vector<PlanPtr> plans;
   for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
   return plans;
+}
+
+std::vector<PlanPtr> refine_plans(const std::vector<PlanPtr>& plans, const SearchMesh& mesh,
+                                  const SearchSetting& setting, const Run& run) {
+  FitRules rules = setting.rules;
+  rules.misfit_weight = kHeats.back().misfit_weight;
+  const double work = setting.budget.refine_work / static_cast<double>(plans.size());
+  std::vector<Racer> racers = map_index(plans.size(), run, [&](std::size_t i) {
+    PlanPricer pricer(mesh, setting.cost, rules);
+    Random random(setting.seed, 5000 + i);
+    auto body = std::make_shared<ClipBody>(whole_body(mesh));
+    body->channels = setting.channels;
+    PlanPtr start = pricer.replay(std::move(body), *plans[i]);
+    const AnnealSchedule schedule{work, setting.budget.most_steps, 0.02, 0.003};
+    PlanPtr cold = anneal(std::move(start), pricer, random, schedule, run);
+    return Racer{fill_misfits(cold, pricer, random, 4), i};
+  });
+  rank(racers);
+  std::vector<PlanPtr> refined;
+  for (Racer& racer : racers) refined.push_back(std::move(racer.plan));
+  return refined;
 }
 
 }  // namespace seamwright::search

@@ -9,8 +9,9 @@ namespace seamwright::search {
 /// How much is spent, by effort.
 struct SearchBudget {
   std::size_t starts = 40;
-  double work = 5e8;        ///< of all annealing, in PlanPricer's units
-  double most_steps = 3e4;  ///< of one annealing
+  double work = 5e8;         ///< of all annealing, in PlanPricer's units
+  double refine_work = 1e8;  ///< of the finer mesh
+  double most_steps = 3e4;   ///< of one annealing
 };
 
 /// What a search needs besides the mesh.
@@ -27,5 +28,9 @@ struct SearchSetting {
 /// of four and of three annealings. The same on any thread count.
 std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
                                   const Run& run);
+
+/// The same plans on a finer mesh, annealed cold. Best first.
+std::vector<PlanPtr> refine_plans(const std::vector<PlanPtr>& plans, const SearchMesh& mesh,
+                                  const SearchSetting& setting, const Run& run);
 
 }  // namespace seamwright::search

@@ -8,6 +8,13 @@ namespace {
 constexpr double kSliverRatio = 0.01;  ///< pieces under this share of the volume are slivers
 constexpr double kChannelPenalty_h = 1;
 
+/// What a half may cost at least after a seam above it moved: a little less than before, and much
+/// less only when something in it misfits now.
+double least_expected_h(const PlanNode& before) {
+  constexpr double kHope_h = 0.3;
+  return before.misfits > 0 ? 0 : before.total_h - kHope_h;
+}
+
 /// A line along a channel crossed at less than 45°, or kept within 5 mm for more than 15 mm, is a
 /// place where the wire's bore is cut lengthwise: it neither prints nor glues well.
 bool harms_channel(const Plane& plane, const std::array<Vec3, 2>& path) {
@@ -61,8 +68,8 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits)
   if (!grade.fits()) misfits += 1;
   const double share = piece.volume_mm3 / mesh_.volume_mm3;
   const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
-  return cost_.piece_h + cost_.support_h_per_cm2 * grade.support_mm2 / 100 + grade.penalty_h +
-         sliver_h;
+  return cost_.piece_h + cost_.support_h_per_cm2 * grade.support_mm2 / 100 +
+         rules_.misfit_weight * grade.penalty_h + sliver_h;
 }
 
 PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body) {
@@ -102,19 +109,33 @@ PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& pla
   return join(std::move(body), plane, false, hours, std::move(above), std::move(below));
 }
 
-PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape) {
-  if (shape.is_leaf()) return leaf(std::move(body));
-  return replay_moved(std::move(body), shape.plane, shape);
+PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
+                           double most_h) {
+  if (!shape.is_leaf()) return replay_moved(std::move(body), shape.plane, shape, most_h);
+  PlanPtr made = leaf(std::move(body));
+  return made->total_h > most_h ? nullptr : made;
 }
 
 PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
-                                 const PlanNode& shape) {
+                                 const PlanNode& shape, double most_h) {
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
-  if (halves.above->is_empty()) return replay(std::move(body), *shape.below);
-  if (halves.below->is_empty()) return replay(std::move(body), *shape.above);
+  if (halves.above->is_empty()) return replay(std::move(body), *shape.below, most_h);
+  if (halves.below->is_empty()) return replay(std::move(body), *shape.above, most_h);
   const double hours = seam_h(plane, halves.outline, *body);
-  PlanPtr above = replay(halves.above, *shape.above), below = replay(halves.below, *shape.below);
+  const bool above_first = shape.above->seams <= shape.below->seams;
+  const PlanNode& first_shape = above_first ? *shape.above : *shape.below;
+  const PlanNode& second_shape = above_first ? *shape.below : *shape.above;
+  const double left_h = most_h - hours;
+  if (left_h < least_expected_h(first_shape) + least_expected_h(second_shape)) return nullptr;
+  PlanPtr first = replay(above_first ? halves.above : halves.below, first_shape,
+                         left_h - least_expected_h(second_shape));
+  if (!first) return nullptr;
+  PlanPtr second =
+      replay(above_first ? halves.below : halves.above, second_shape, left_h - first->total_h);
+  if (!second) return nullptr;
+  PlanPtr above = above_first ? std::move(first) : std::move(second);
+  PlanPtr below = above_first ? std::move(second) : std::move(first);
   return join(std::move(body), plane, shape.is_locked, hours, std::move(above), std::move(below));
 }
 

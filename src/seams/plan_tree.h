@@ -30,17 +30,22 @@ struct PlanNode {
 /// sharing between threads; cheap to make.
 class PlanPricer {
  public:
+  static constexpr double kNoLimit = std::numeric_limits<double>::infinity();
+
   PlanPricer(const SearchMesh& mesh, const CostWeights& cost, const FitRules& rules)
       : mesh_(mesh), cost_(cost), rules_(rules) {}
 
   PlanPtr leaf(std::shared_ptr<const ClipBody> body);
   /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
   PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
-  /// The seams of `shape` applied to another body. A seam that misses its half is dropped.
-  PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape);
+  /// The seams of `shape` applied to another body. A seam that misses its half is dropped. Null as
+  /// soon as the plan is sure to cost more than `most_h`, or as good as sure: an untouched half is
+  /// not expected to get cheaper by more than kHope_h than it is in `shape`.
+  PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
+                 double most_h = kNoLimit);
   /// As replay, with the top seam moved to `plane`.
   PlanPtr replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
-                       const PlanNode& shape);
+                       const PlanNode& shape, double most_h = kNoLimit);
   /// A seam over two given halves.
   static PlanPtr join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
                       double seam_h, PlanPtr above, PlanPtr below);

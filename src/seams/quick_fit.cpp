@@ -13,7 +13,6 @@ namespace {
 using pose_detail::best_turn;
 using pose_detail::depth_inside;
 using pose_detail::least_width;
-using pose_detail::outline_of;
 
 constexpr int kFacetSpread = 24;
 /// Above this the piece is so much too large that no facet would save it.
@@ -24,6 +23,54 @@ Vec3 spread_direction(int k, int n) {
   const double z = 1 - (2 * k + 1.0) / n, phi = 2.399963229728653 * k;
   const double r = std::sqrt(1 - z * z);
   return {r * std::cos(phi), r * std::sin(phi), z};
+}
+
+/// Drops points within the octagon of the extremes along both axes and both diagonals.
+void drop_inside(std::vector<Vec2>& points) {
+  if (points.size() < 24) return;
+  std::array<Vec2, 8> at;
+  at.fill(points.front());
+  for (const Vec2 p : points) {
+    const double sum = p.x + p.y, difference = p.x - p.y;
+    if (p.x > at[0].x) at[0] = p;
+    if (sum > at[1].x + at[1].y) at[1] = p;
+    if (p.y > at[2].y) at[2] = p;
+    if (difference < at[3].x - at[3].y) at[3] = p;
+    if (p.x < at[4].x) at[4] = p;
+    if (sum < at[5].x + at[5].y) at[5] = p;
+    if (p.y < at[6].y) at[6] = p;
+    if (difference > at[7].x - at[7].y) at[7] = p;
+  }
+  std::array<Vec2, 8> edge;
+  for (std::size_t i = 0; i < 8; ++i) edge[i] = at[(i + 1) % 8] - at[i];
+  std::erase_if(points, [&](Vec2 p) {
+    for (std::size_t i = 0; i < 8; ++i) {
+      if ((edge[i].x != 0 || edge[i].y != 0) && cross(edge[i], p - at[i]) < 1e-6) return false;
+    }
+    return true;
+  });
+}
+
+/// Convex hull for judging on the search's meshes: as pose's outline, but without its snapping,
+/// which is dear and only matters for the exact judge. `points` is spent.
+std::vector<Vec2> outline_of(std::vector<Vec2>& points) {
+  drop_inside(points);
+  std::sort(points.begin(), points.end(),
+            [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+  std::vector<Vec2> hull;
+  hull.reserve(points.size() + 1);
+  const auto add = [&](Vec2 p, std::size_t least) {
+    while (hull.size() > least &&
+           cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 1e-9) {
+      hull.pop_back();
+    }
+    hull.push_back(p);
+  };
+  for (const Vec2 p : points) add(p, 1);
+  const std::size_t upper = hull.size();
+  for (auto p = points.rbegin() + (points.empty() ? 0 : 1); p < points.rend(); ++p) add(*p, upper);
+  if (!hull.empty()) hull.pop_back();
+  return hull.size() < 3 ? std::vector<Vec2>{} : hull;
 }
 
 /// How far a pose is from fitting, in hours: an hour for the fact, more for each thing that is

@@ -13,6 +13,7 @@ struct FitRules {
   Poses poses = Poses::standing;
   StandingRules standing;
   bool measures_support = false;
+  double misfit_weight = 1;  ///< penalties are multiplied by it: a search grows stricter as it goes
 };
 
 /// How well a piece fits its best pose. `penalty_h` is 0 for a piece that fits; otherwise at least

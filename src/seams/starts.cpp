@@ -200,4 +200,22 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
                           std::move(below));
 }
 
+PlanPtr fill_misfits(const PlanPtr& node, PlanPricer& pricer, Random& random, int tries) {
+  if (node->misfits == 0) return node;
+  if (!node->is_leaf()) {
+    PlanPtr above = fill_misfits(node->above, pricer, random, tries);
+    PlanPtr below = fill_misfits(node->below, pricer, random, tries);
+    return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
+                            std::move(below));
+  }
+  PlanPtr best = node;
+  for (int i = 0; i < tries; ++i) {
+    PlanPtr cut = rollout(node->body, pricer, random, 8);
+    const bool is_less_bad =
+        cut->misfits == best->misfits ? cut->total_h < best->total_h : cut->misfits < best->misfits;
+    if (best == node || is_less_bad) best = std::move(cut);
+  }
+  return best;
+}
+
 }  // namespace seamwright::search

@@ -26,4 +26,7 @@ PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
                 int depth = 12);
 
+/// The plan with every half that misfits cut by the best of a few rollouts.
+PlanPtr fill_misfits(const PlanPtr& node, PlanPricer& pricer, Random& random, int tries);
+
 }  // namespace seamwright::search

@@ -3,6 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <map>
+
+#include "seamwright/pose/standing.h"
 #include "seamwright/query/mass_properties.h"
 #include "support/shapes.h"
 #include "support/stl.h"
@@ -160,6 +163,127 @@ TEST(PlanSeams, CountsWhatFailedPrintsCost) {
   ASSERT_TRUE(planned.has_value());
   const double success = 0.97 * std::exp(-0.004 * 10);
   EXPECT_NEAR(planned->maker_h, 0.5 + 0.25 * (1 - success) / success, 1e-9);
+}
+
+#ifndef SEAMWRIGHT_SANITIZED  // minutes each under the sanitizers; the same code runs on the small
+                              // parts above
+/// SEAMS' standing column: at most one piece more for two parts in three, two more for the rest.
+struct Row {
+  const char* part;
+  Vec3 room;
+  std::size_t column, more;
+  Effort effort = Effort::quick;
+};
+class ReferencePart : public ::testing::TestWithParam<Row> {};
+
+TEST_P(ReferencePart, NeedsHardlyMorePiecesThanTheColumn) {
+  const Row& row = GetParam();
+  const Solid part = reference_part(row.part);
+  PlanOptions options = quick_options(room_of(row.room.x, row.room.y, row.room.z));
+  options.effort = row.effort;
+  const PlannedSeams planned = plan_of(part, options);
+  expect_sound(part, planned, options);
+  EXPECT_LE(planned.pieces.size(), row.column + row.more);
+}
+
+constexpr Vec3 kRoomA{180, 180, 180}, kRoomB{220, 220, 250};
+INSTANTIATE_TEST_SUITE_P(Seams, ReferencePart,
+                         ::testing::Values(Row{"rod", kRoomA, 5, 0}, Row{"bracket", kRoomB, 3, 1},
+                                           Row{"panel", kRoomA, 12, 2, Effort::normal},
+                                           Row{"ring", kRoomA, 8, 1}, Row{"shell", kRoomB, 5, 1},
+                                           Row{"armadillo", kRoomB, 9, 1},
+                                           Row{"elephant", kRoomA, 11, 1},
+                                           Row{"camel", kRoomB, 8, 1}),
+                         [](const auto& of) { return std::string(of.param.part); });
+#endif
+
+/// The optimum over recursive cuts of a box parallel to its sides on a grid, by dynamic programming
+/// over all sub-boxes; a sub-box fits lying on any side, turned about the vertical.
+class BoxOracle {
+ public:
+  BoxOracle(std::array<int, 3> cells, double cell_mm, Vec3 room, const CostWeights& cost)
+      : cells_(cells), cell_mm_(cell_mm), room_(room), cost_(cost) {}
+
+  double best_h() { return best_h({0, 0, 0}, cells_); }
+
+ private:
+  using Cell = std::array<int, 3>;
+
+  bool fits(const std::array<double, 3>& size) const {
+    for (std::size_t up = 0; up < 3; ++up) {
+      const double w = size[(up + 1) % 3], d = size[(up + 2) % 3];
+      const std::vector<Vec2> outline{{0, 0}, {w, 0}, {w, d}, {0, d}};
+      if (size[up] <= room_.z && turn_to_fit(outline, room_.x, room_.y)) return true;
+    }
+    return false;
+  }
+
+  /// Length of the cut's outline that lies on the skin.
+  double skin_mm(const Cell& low, const Cell& high, std::size_t axis) const {
+    double length = 0;
+    for (const std::size_t side : {(axis + 1) % 3, (axis + 2) % 3}) {
+      const std::size_t along = 3 - axis - side;
+      const double edge = cell_mm_ * (high[along] - low[along]);
+      length += (low[side] == 0 ? edge : 0) + (high[side] == cells_[side] ? edge : 0);
+    }
+    return length;
+  }
+
+  double best_h(const Cell& low, const Cell& high) {
+    const auto key = std::pair(low, high);
+    if (const auto known = known_.find(key); known != known_.end()) return known->second;
+    double best = std::numeric_limits<double>::infinity();
+    if (fits({cell_mm_ * (high[0] - low[0]), cell_mm_ * (high[1] - low[1]),
+              cell_mm_ * (high[2] - low[2])})) {
+      best = cost_.piece_h;
+    }
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      const double seam_h = skin_mm(low, high, axis) / 10 * cost_.shown_h_per_cm;
+      for (int at = low[axis] + 1; at < high[axis]; ++at) {
+        Cell middle_high = high, middle_low = low;
+        middle_high[axis] = middle_low[axis] = at;
+        best = std::min(best, seam_h + best_h(low, middle_high) + best_h(middle_low, high));
+      }
+    }
+    return known_[key] = best;
+  }
+
+  Cell cells_;
+  double cell_mm_;
+  Vec3 room_;
+  const CostWeights& cost_;
+  std::map<std::pair<Cell, Cell>, double> known_;
+};
+
+TEST(PlanSeams, IsCloseToTheOptimumOfAxisParallelCutsOnAGrid) {
+  const std::array<std::array<int, 3>, 4> boxes{{{8, 7, 3}, {8, 4, 4}, {8, 8, 2}, {6, 6, 5}}};
+  double sum = 0;
+  for (const auto& cells : boxes) {
+    const PlanOptions options = quick_options(room_of(125, 125, 125));
+    const double optimum = BoxOracle(cells, 30, {125, 125, 125}, options.cost).best_h();
+    const Solid part = subdivide(make_box({30.0 * cells[0], 30.0 * cells[1], 30.0 * cells[2]}), 1);
+    const double over = plan_of(part, options).maker_h / optimum - 1;
+    RecordProperty(
+        "over_" + std::to_string(cells[0]) + std::to_string(cells[1]) + std::to_string(cells[2]),
+        std::to_string(over));
+    EXPECT_LE(over, 0.03) << cells[0] << "×" << cells[1] << "×" << cells[2] << " optimum "
+                          << optimum;
+    sum += over;
+  }
+  EXPECT_LE(sum / boxes.size(), 0.01);
+}
+
+TEST(PlanSeams, DoesNotCutAlongAChannel) {
+  // A channel down the middle of the cheapest lengthwise plane: the seams stay square to it or
+  // away.
+  PlanOptions options = quick_options();
+  options.channel_paths = {{{0, 100, 25}, {420, 100, 25}}};
+  const PlannedSeams planned = plan_of(subdivide(make_box({420, 200, 50}), 2), options);
+  for (const Seam& seam : planned.plan.seams) {
+    const double a = seam.plane.distance({0, 100, 25}), b = seam.plane.distance({420, 100, 25});
+    const bool runs_along = std::abs(a) < 5 && std::abs(b) < 5;
+    EXPECT_FALSE(runs_along);
+  }
 }
 
 TEST(PieceLowerBound, IsTightOnRods) {
