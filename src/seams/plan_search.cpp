@@ -105,7 +105,7 @@ struct Heat {
 };
 constexpr double kStartMisfitWeight = 1.5;
 constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 0.12, 0.02, 1.8},
-                                     Heat{3, 0.25, 0.05, 0.004, 4}};
+                                     Heat{4, 0.25, 0.05, 0.004, 4}};
 
 }  // namespace
 
@@ -116,10 +116,10 @@ std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& s
   body->channels = setting.channels;
   const PlanPtr base = lock_seams(std::move(body), setting.locked, first);
   if (base->misfits == 0) return {base};
-  FitRules rules = setting.rules;
-  rules.misfit_weight = kStartMisfitWeight;
+  FitRules start_rules = setting.rules;
+  start_rules.misfit_weight = kStartMisfitWeight;
   std::vector<Racer> racers = map_index(setting.budget.starts, run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.cost, rules);
+    PlanPricer pricer(mesh, setting.cost, start_rules);
     Random random(setting.seed, i);
     return run.should_finish() && i > 0 ? Racer{base, i}
                                         : Racer{make_start(i, base, pricer, random), i};

@@ -25,7 +25,7 @@ struct SearchSetting {
 };
 
 /// The best few plans on a mesh, best first, from independent starts: starts, then a race of eight,
-/// of four and of three annealings. The same on any thread count.
+/// of four and again of four annealings. The same on any thread count.
 std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
                                   const Run& run);
 

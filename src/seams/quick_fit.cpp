@@ -15,6 +15,7 @@ using pose_detail::depth_inside;
 using pose_detail::least_width;
 
 constexpr int kFacetSpread = 24;
+constexpr int kTiltSpread = 80;  ///< half of it is tried: upside down is as large
 /// Above this the piece is so much too large that no facet would save it.
 constexpr double kSupportsFrom_h = 2.2;
 
@@ -132,6 +133,7 @@ class Grader {
     }
     if (!best_.fits() && best_.penalty_h < kSupportsFrom_h) try_supports();
     if (std::isinf(best_.penalty_h)) try_supports();
+    if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted();
     return best_;
   }
 
@@ -206,6 +208,8 @@ class Grader {
 
   void try_supports();
   void try_on_supports(Vec3 down);
+  void try_tilted();
+  void offer_size(Vec3 room, Vec3 down);
   double propped_contact(Vec3 down);
   double far_misfit_h(std::span<const Vec3> far, Vec3 down);
 
@@ -323,6 +327,29 @@ void Grader::try_supports() {
   if (!nearest || least >= best_.penalty_h) return;
   const std::optional<Vec3> facet = hull_facet_near(piece_.points, *nearest);
   if (facet) try_on_supports(*facet);
+}
+
+/// Any rotation: a spread of directions down, each turned about the vertical by the calipers, the
+/// best of them bettered by ever smaller tilts. Only the size counts; the exact judge looks harder.
+void Grader::try_tilted() {
+  const std::vector<Vec3> far = farthest_points(piece_.points);
+  Vec3 best{};
+  double least = std::numeric_limits<double>::infinity();
+  const auto offer = [&](Vec3 down) {
+    const double hours = far_misfit_h(far, down);
+    if (hours < least) least = hours, best = down;
+  };
+  for (int k = 0; k < kTiltSpread / 2; ++k) offer(spread_direction(k, kTiltSpread));
+  for (double step = 0.2; step > 0.004 && least > 0; step *= 0.6) {
+    const Vec3 u = any_perpendicular(best), v = cross(best, u), from = best;
+    for (const Vec3 side : {u, v, -u, -v}) offer(normalized(from + side * step));
+  }
+  look(best);
+  for (const Vec3 room : rules_.rooms_mm) offer_size(room, best);
+}
+
+void Grader::offer_size(Vec3 room, Vec3 down) {
+  offer(size_misfit(outline_, height_mm_, room), Foot::tilted, down, 0);
 }
 
 double Grader::far_misfit_h(std::span<const Vec3> far, Vec3 down) {

@@ -28,6 +28,13 @@ Printer room_of(double x, double y, double z) {
 Printer room_a() {
   return room_of(180, 180, 180);
 }
+/// Under the sanitizers a search takes ten times as long: there the smaller cases only.
+#ifdef SEAMWRIGHT_SANITIZED
+constexpr bool kIsSanitized = true;
+#else
+constexpr bool kIsSanitized = false;
+#endif
+
 PlanOptions quick_options(const Printer& printer = room_a()) {
   PlanOptions options;
   options.printers = {printer};
@@ -91,10 +98,12 @@ TEST(PlanSeams, LeavesAPartThatFitsWhole) {
 
 TEST(PlanSeams, EveryPieceFitsAndVolumesAddUp) {
   const PlanOptions options = quick_options();
-  for (const Solid& part :
-       {subdivide(make_box({420, 60, 50}), 2), make_sphere(140, 3), make_torus(150, 30, 48, 16)}) {
-    expect_sound(part, plan_of(part, options), options);
+  std::vector<Solid> parts{make_torus(150, 30, 48, 16)};
+  if (!kIsSanitized) {
+    parts.push_back(subdivide(make_box({420, 60, 50}), 2));
+    parts.push_back(make_sphere(140, 3));
   }
+  for (const Solid& part : parts) expect_sound(part, plan_of(part, options), options);
 }
 
 TEST(PlanSeams, CutsARodIntoTheFewestThatFit) {
@@ -111,9 +120,12 @@ TEST(PlanSeams, IsTheSameOnAnyThreadCountAndTwice) {
   seamwright::Run run;
   run.thread_count = 1;
   const std::vector<double> one = numbers_of(plan_of(part, options, run));
-  EXPECT_EQ(one, numbers_of(plan_of(part, options, run)));
+  if (!kIsSanitized) {
+    EXPECT_EQ(one, numbers_of(plan_of(part, options, run)));
+  }
   run.thread_count = 2;
   EXPECT_EQ(one, numbers_of(plan_of(part, options, run)));
+  if (kIsSanitized) return;
   run.thread_count = 7;
   EXPECT_EQ(one, numbers_of(plan_of(part, options, run)));
 }
@@ -259,6 +271,7 @@ TEST(PlanSeams, IsCloseToTheOptimumOfAxisParallelCutsOnAGrid) {
   const std::array<std::array<int, 3>, 4> boxes{{{8, 7, 3}, {8, 4, 4}, {8, 8, 2}, {6, 6, 5}}};
   double sum = 0;
   for (const auto& cells : boxes) {
+    if (kIsSanitized && cells != boxes[1]) continue;
     const PlanOptions options = quick_options(room_of(125, 125, 125));
     const double optimum = BoxOracle(cells, 30, {125, 125, 125}, options.cost).best_h();
     const Solid part = subdivide(make_box({30.0 * cells[0], 30.0 * cells[1], 30.0 * cells[2]}), 1);
@@ -271,6 +284,19 @@ TEST(PlanSeams, IsCloseToTheOptimumOfAxisParallelCutsOnAGrid) {
     sum += over;
   }
   EXPECT_LE(sum / boxes.size(), 0.01);
+}
+
+TEST(PlanSeams, TiltsWhereStandingNeedsMorePieces) {
+  // Standing across the bed a piece of 30 × 20 may be 234 long, tilted in the cube 277: 4 pieces
+  // become 3.
+  const Solid part = subdivide(make_box({780, 30, 20}), 3);
+  PlanOptions options = quick_options();
+  const PlannedSeams standing = plan_of(part, options);
+  options.poses = Poses::tilted;
+  const PlannedSeams tilted = plan_of(part, options);
+  expect_sound(part, tilted, options);
+  EXPECT_EQ(standing.pieces.size(), 4U);
+  EXPECT_EQ(tilted.pieces.size(), 3U);
 }
 
 TEST(PlanSeams, DoesNotCutAlongAChannel) {
