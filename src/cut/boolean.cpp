@@ -127,23 +127,23 @@ Result<std::vector<Mesh>> united(std::span<const Solid> tools) {
   std::vector<Mesh> groups;
   std::vector<Box3> boxes;
   for (const Solid& tool : tools) {
-    std::optional<Mesh> mesh = cut_detail::to_mesh(tool);
-    if (!mesh) return failed("a tool is not a manifold", tool.box().center());
+    std::optional<Mesh> group = cut_detail::to_mesh(tool);
+    if (!group) return failed("a tool is not a manifold", tool.box().center());
     Box3 box = tool.box();
     for (std::size_t i = 0; i < groups.size();) {
       if (!boxes_meet(boxes[i], box)) {
         ++i;
         continue;
       }
-      Result<Mesh> both = operate(Operation::unite, groups[i], *mesh);
+      Result<Mesh> both = operate(Operation::unite, groups[i], *group);
       if (!both) return std::move(both).error();
-      mesh = std::move(*both);
+      group = std::move(*both);
       box.extend(boxes[i].low);
       box.extend(boxes[i].high);
       groups.erase(groups.begin() + static_cast<std::ptrdiff_t>(i));
       boxes.erase(boxes.begin() + static_cast<std::ptrdiff_t>(i));
     }
-    groups.push_back(std::move(*mesh));
+    groups.push_back(std::move(*group));
     boxes.push_back(box);
   }
   return groups;
@@ -153,16 +153,16 @@ Result<std::vector<Mesh>> united(std::span<const Solid> tools) {
 
 Result<Solid> subtract(const Solid& body, std::span<const Solid> tools) {
   if (tools.empty()) return body;
-  std::optional<Mesh> mesh = cut_detail::to_mesh(body);
-  if (!mesh) return failed("the part is not a manifold", body.box().center());
+  std::optional<Mesh> left = cut_detail::to_mesh(body);
+  if (!left) return failed("the part is not a manifold", body.box().center());
   Result<std::vector<Mesh>> groups = united(tools);
   if (!groups) return std::move(groups).error();
   for (const Mesh& tool : *groups) {
-    Result<Mesh> rest = operate(Operation::subtract, *mesh, tool);
+    Result<Mesh> rest = operate(Operation::subtract, *left, tool);
     if (!rest) return std::move(rest).error();
-    mesh = std::move(*rest);
+    left = std::move(*rest);
   }
-  Result<Solid> solid = cut_detail::to_solid(*mesh);
+  Result<Solid> solid = cut_detail::to_solid(*left);
   if (!solid) return std::move(solid).error().within("after taking the tools away");
   return solid;
 }
