@@ -216,7 +216,8 @@ Body add_split(CLI::App& program) {
   command
       ->add_option("--threads", options->threads, "0: all cores; the result does not depend on it")
       ->check(CLI::Range(0, 1024));
-  command->add_option("--key", options->key, "dowel (default), pin, tongue, lap, strap or none");
+  command->add_option("--key", options->key,
+                      "dowel (default), pin or none; tongue, lap and strap are not built yet");
   command->add_flag("--json", options->as_json, "print plan.json on standard output");
   command->add_flag("--write-job", options->writes_job,
                     "print a job file with every key and its default, and end");

@@ -65,6 +65,15 @@ PieceJudge piece_judge(const Job& job) {
   }};
 }
 
+/// Known before the search, so told before it.
+Status check_key_kind(KeyKind kind) {
+  if (kind == KeyKind::dowel || kind == KeyKind::pin || kind == KeyKind::none) return ok();
+  return Error{
+      "key-kind-not-yet",
+      fmt::format("keys of the kind \"{}\" are not built in this version; take dowel, pin or none",
+                  name_of(kind))};
+}
+
 /// A hand-off with everything that is known before the first stage.
 HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&& wired) {
   HandOff out{.program_version = SEAMWRIGHT_VERSION,
@@ -148,6 +157,8 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
 Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run& run,
                           const StageListener& on_stage) {
   const StageTeller stages(run, on_stage);
+  const Status key = check_key_kind(job.joinery.key);
+  if (!key) return key.error();
   const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
   if (!sight) return sight.error();
   Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));

@@ -120,6 +120,12 @@ TEST_F(RunSplit, APartThatFitsIsOnePiece) {
   EXPECT_EQ(whole->pieces[0].mark, "A1");
 }
 
+TEST_F(RunSplit, RefusesKindsOfKeysThatAreNotBuiltYet) {
+  Job lap = job();
+  lap.joinery.key = KeyKind::lap;
+  EXPECT_EQ(run_split(lap).error().code, "key-kind-not-yet");
+}
+
 TEST_F(RunSplit, RefusesTwoWaysOfBeingWorn) {
   Job both = job();
   both.part.worn_side = "-z";

@@ -9,7 +9,7 @@
 namespace seamwright {
 
 /// Writes the hand-off folder: pieces/*.stl and *.3mf in print pose, assembled.3mf, plan.json
-/// (seamwright-plan/1), pieces.csv, pictures/*.png and *.svg, report.html (one file, no server).
+/// (seamwright-plan/1), pieces.csv, pictures/*.png, report.html (one file, no server).
 /// Everything is written beside `folder`, then renamed; a run that fails or is stopped leaves an
 /// older hand-off whole and nothing of its own. The same bytes for the same HandOff (no clocks, no
 /// paths). Errors: "cannot-write" with the path and reason, "cancelled".
