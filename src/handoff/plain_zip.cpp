@@ -67,7 +67,10 @@ Entry read_entry(const std::string& zip, std::uint64_t& at) {
 }
 
 void add(std::string& out, std::uint64_t value, int byte_count) {
-  for (int i = 0; i < byte_count; ++i) out += static_cast<char>(value >> (8 * i) & 0xff);
+  for (int i = 0; i < byte_count; ++i) {
+    // A field wider than the number is filled up with zeros; a shift that wide is undefined.
+    out += static_cast<char>(i < 8 ? value >> (8 * i) & 0xff : 0);
+  }
 }
 
 /// What local and central headers have in common, from "version needed" to the length of the name.
