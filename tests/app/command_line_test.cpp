@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -47,9 +48,11 @@ class CommandLine : public ::testing::Test {
   }
   std::string path(const std::string& name) const { return (dir_ / name).string(); }
   Outcome split(std::vector<std::string> more, const std::atomic<Cancel>* cancel = nullptr) const {
-    std::vector<std::string> words{"split",     path("rod.stl"), "--out",
-                                   path("out"), "--effort",      "quick"};
+    std::vector<std::string> words{"split", path("rod.stl"), "--out", path("out")};
     words.insert(words.end(), more.begin(), more.end());
+    if (std::find(more.begin(), more.end(), "--effort") == more.end()) {
+      words.insert(words.end(), {"--effort", "quick"});
+    }
     return run_words(words, cancel);
   }
   fs::path dir_;
