@@ -119,6 +119,7 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   facts.area_mm2 = mass.area_mm2;
   facts.face_count = face_count;
   facts.worn_side = worn_words(choice);
+  facts.up = choice.up;
   facts.mended = std::move(mended->steps);
   return LoadedPart{std::move(mended->solid), std::move(facts)};
 }

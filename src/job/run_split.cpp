@@ -45,12 +45,21 @@ class StageTeller {
   const StageListener& listener_;
 };
 
+/// Files are written larger by 1 / (1 - shrink_ratio), so pieces are planned for a room smaller by
+/// it.
+Printer with_room_for_shrinkage(Printer printer, const Material& material) {
+  const Vec3 usable = printer.usable_mm();
+  printer.room_mm = printer.room_mm - usable * material.shrink_ratio;
+  return printer;
+}
+
 PlanOptions plan_options(const Job& job, const std::vector<Channel>& channels) {
-  PlanOptions options{.printers = job.printers,
-                      .cost = job.cost,
-                      .poses = job.search.poses,
-                      .effort = job.search.effort};
+  PlanOptions options{
+      .printers = {}, .cost = job.cost, .poses = job.search.poses, .effort = job.search.effort};
   options.seed = static_cast<std::uint64_t>(job.search.seed);
+  for (const Printer& printer : job.printers) {
+    options.printers.push_back(with_room_for_shrinkage(printer, job.material));
+  }
   for (const LockChoice& lock : job.locks) {
     const double length = norm(lock.normal);
     options.locked.push_back({lock.normal / length, lock.offset_mm / length});
@@ -112,7 +121,8 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
   std::vector<PosedPiece> posed;
   for (std::size_t i = 0; i < cuts.size(); ++i) {
     const PlannedPiece& planned = out.seams.pieces[i];
-    posed.push_back({&cuts[i], planned.pose, out.printers[planned.printer].usable_mm(), marks[i]});
+    const Printer room = with_room_for_shrinkage(out.printers[planned.printer], out.material);
+    posed.push_back({&cuts[i], planned.pose, room.usable_mm(), marks[i]});
   }
   Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed, *faces, out.joinery, run);
   if (!keyed) return std::move(keyed).error();

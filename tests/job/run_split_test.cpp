@@ -126,6 +126,21 @@ TEST_F(RunSplit, RefusesKindsOfKeysThatAreNotBuiltYet) {
   EXPECT_EQ(run_split(lap).error().code, "key-kind-not-yet");
 }
 
+TEST_F(RunSplit, PiecesLeaveRoomForShrinkage) {
+  Job shrinking = job();
+  shrinking.wires.clear();
+  shrinking.material.shrink_ratio = 0.02;
+  const Result<HandOff> hand_off = run_split(shrinking);
+  ASSERT_TRUE(hand_off) << hand_off.error().message;
+  for (const FinishedPiece& piece : hand_off->pieces) {
+    const Solid written = solid_in_file(piece, hand_off->material);
+    const Printer& printer = hand_off->printers[piece.planned.printer];
+    EXPECT_LE(written.box().high.x, printer.margin_mm + printer.usable_mm().x + 1e-4);
+    EXPECT_LE(written.box().high.y, printer.margin_mm + printer.usable_mm().y + 1e-4);
+    EXPECT_LE(written.box().high.z, printer.usable_mm().z + 1e-4);
+  }
+}
+
 TEST_F(RunSplit, RefusesTwoWaysOfBeingWorn) {
   Job both = job();
   both.part.worn_side = "-z";
