@@ -7,7 +7,7 @@
 namespace seamwright {
 namespace {
 
-// ASTM B258 formula (seen in transcription), ± 0.0001 mm.
+// ASTM B258 formula, as transcribed, ± 0.0001 mm.
 TEST(Bundle, GaugeDiametersAreThoseOfTheStandard) {
   const std::pair<int, double> rows[] = {{18, 1.0237}, {20, 0.8118}, {22, 0.6438}, {24, 0.5106},
                                          {26, 0.4049}, {28, 0.3211}, {30, 0.2546}};
@@ -43,7 +43,7 @@ TEST(Bundle, RatiosAreThoseOfTheBestPackings) {
   }
 }
 
-// NFPA 70 chapter 9 table 1 (seen in transcription): 53 % one wire, 31 % two, 40 % three and more.
+// NFPA 70 chapter 9 table 1, as transcribed: 53 % one wire, 31 % two, 40 % three and more.
 TEST(Bundle, BoresKeepTheFillLimitsAndHoldTheBundle) {
   const double limits[] = {0.53, 0.31, 0.40, 0.40, 0.40, 0.40};
   for (int n = 1; n <= 6; ++n) {
