@@ -7,6 +7,7 @@
 #include "seamwright/mesh/check.h"
 #include "seamwright/mesh/load.h"
 #include "support/broken.h"
+#include "support/places.h"
 
 // CGAL as outside judge of what check_mesh says (CHECKS "open data"): the meshes of Debian's
 // libcgal-demo.
@@ -30,7 +31,7 @@ CgalMesh cgal_mesh_of(const TriangleSoup& soup) {
 }
 
 TriangleSoup demo_mesh(const std::string& name) {
-  return load_mesh(SEAMWRIGHT_PARTS_DIR "/meshes/" + name + ".off").value();
+  return load_mesh(testing::parts_dir() + "/meshes/" + name + ".off").value();
 }
 
 std::size_t crossings_of(const HealthReport& report) {

@@ -10,6 +10,7 @@
 
 #include "seamwright/core/random.h"
 #include "seamwright/mesh/save.h"
+#include "support/places.h"
 #include "support/shapes.h"
 #include "support/soups.h"
 #include "support/stl.h"
@@ -83,7 +84,7 @@ TEST(ReadStl, KeepsNeighboursThatDifferInTheLastBit) {
 }
 
 TEST(ReadStl, AgreesWithThePlainReader) {
-  const std::string bytes = testing::file_bytes(SEAMWRIGHT_PARTS_DIR "/elephant.stl");
+  const std::string bytes = testing::file_bytes(testing::parts_dir() + "/elephant.stl");
   const TriangleSoup own = read_stl(bytes, "elephant.stl").value(),
                      plain = testing::read_binary_stl(bytes);
   EXPECT_EQ(own.points, plain.points);
@@ -91,7 +92,7 @@ TEST(ReadStl, AgreesWithThePlainReader) {
 }
 
 TEST(ReadStl, DoesNotDependOnTheThreadCount) {
-  const std::string bytes = testing::file_bytes(SEAMWRIGHT_PARTS_DIR "/armadillo.stl");
+  const std::string bytes = testing::file_bytes(testing::parts_dir() + "/armadillo.stl");
   const TriangleSoup one = read_stl(bytes, "", {.thread_count = 1}).value();
   for (int threads : {2, 7}) {
     const TriangleSoup many = read_stl(bytes, "", {.thread_count = threads}).value();

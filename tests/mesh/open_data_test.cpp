@@ -12,6 +12,7 @@
 #include "seamwright/mesh/mend.h"
 #include "seamwright/mesh/save.h"
 #include "support/broken.h"
+#include "support/places.h"
 #include "support/process.h"
 #include "support/shapes.h"
 #include "support/stl.h"
@@ -25,7 +26,7 @@ namespace {
 namespace fs = std::filesystem;
 
 const std::string kAssimpModels = "/usr/share/assimp/models";
-const std::string kNpm = SEAMWRIGHT_PARTS_DIR "/npm/node_modules";
+const std::string kNpm = testing::parts_dir() + "/npm/node_modules";
 
 /// ADMesh's figures for a mesh as it stands in a file.
 struct AdmeshReport {
@@ -85,7 +86,7 @@ TEST(Admesh, FindsNothingToRepairInWrittenFiles) {
 TEST(Admesh, FindsNothingToRepairInTheReferencePartsWrittenBack) {
   for (const char* name : {"bracket", "ring", "armadillo", "camel"}) {
     SCOPED_TRACE(name);
-    const auto soup = load_mesh(fs::path(SEAMWRIGHT_PARTS_DIR) / (std::string(name) + ".stl"));
+    const auto soup = load_mesh(fs::path(testing::parts_dir()) / (std::string(name) + ".stl"));
     ASSERT_TRUE(soup);
     auto mended = mend(soup.value());
     ASSERT_TRUE(mended) << mended.error().message;
@@ -226,7 +227,7 @@ TEST(OpenData, HolesOfTheCgalDemoAreFilled) {
                                     {"head", 3U},
                                     {"pig", 7U}}) {
     const Result<Mended> mended =
-        mend(load_mesh(SEAMWRIGHT_PARTS_DIR "/meshes/" + std::string(name) + ".off").value());
+        mend(load_mesh(testing::parts_dir() + "/meshes/" + name + ".off").value());
     ASSERT_TRUE(mended) << name << ": " << mended.error().message;
     EXPECT_EQ(mended->steps.front().code, "fill-holes") << name;
     EXPECT_EQ(mended->steps.front().count, holes) << name;
@@ -242,7 +243,7 @@ TEST(OpenData, CgalDemoMeshesKeepTheirVolumeWhenMended) {
   for (const char* name : {"bear", "camel", "anchor", "cow", "elephant"}) {
     SCOPED_TRACE(name);
     const TriangleSoup sound =
-        load_mesh(fs::path(SEAMWRIGHT_PARTS_DIR) / "meshes" / (std::string(name) + ".off")).value();
+        load_mesh(fs::path(testing::parts_dir()) / "meshes" / (std::string(name) + ".off")).value();
     ASSERT_TRUE(check_mesh(sound).is_closed);
     TriangleSoup cracked = testing::unwelded(sound);
     const double size = check_mesh(sound).size_mm.y;

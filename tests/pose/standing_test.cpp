@@ -4,6 +4,7 @@
 
 #include "seamwright/cut/plane_cut.h"
 #include "support/pieces.h"
+#include "support/places.h"
 #include "support/shapes.h"
 #include "support/stl.h"
 
@@ -337,7 +338,7 @@ Plane square_to_panel(double x) {
 TEST(StandingPoses, StandTwelfthsOfTheBentPanelOnTheirCuts) {
   // The reference panel, 900 × 320 × 6, cut square to its bow into 150 × 160: a cut across the bend
   // is an arc of 6 mm, 8 mm deep, on which only a thin sheet may stand.
-  const std::string bytes = testing::file_bytes(std::string(SEAMWRIGHT_PARTS_DIR) + "/panel.stl");
+  const std::string bytes = testing::file_bytes(testing::parts_dir() + "/panel.stl");
   std::vector<Solid> pieces{Solid::make(testing::read_binary_stl(bytes)).value()};
   std::uint32_t seam = 1;
   for (const double x : {-300.0, -150.0, 0.0, 150.0, 300.0}) {

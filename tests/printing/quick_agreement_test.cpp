@@ -6,6 +6,7 @@
 #include "seamwright/pose/pose_probe.h"
 #include "seamwright/pose/quick_estimate.h"
 #include "seamwright/printing/print_estimate.h"
+#include "support/places.h"
 #include "support/stl.h"
 
 namespace seamwright {
@@ -32,7 +33,7 @@ TEST(QuickEstimate, AgreesWithTheFullModelOnStandingPieces) {
   constexpr std::array kParts{"rod", "bracket", "ring", "armadillo", "camel"};
   double sum_ratio = 0;
   for (const char* name : kParts) {
-    const std::string path = std::string(SEAMWRIGHT_PARTS_DIR) + "/" + name + ".stl";
+    const std::string path = testing::parts_dir() + "/" + name + ".stl";
     const Solid part = Solid::make(testing::read_binary_stl(testing::file_bytes(path))).value();
     const Vec3 at = part.point(to_id<VertexId>(part.points().size() / 3)), half{35, 35, 30};
     const Solid piece = cut_out(part, at - half, at + half);

@@ -5,6 +5,7 @@
 #include <filesystem>
 
 #include "seamwright/core/random.h"
+#include "support/places.h"
 #include "support/shapes.h"
 #include "support/stl.h"
 
@@ -145,7 +146,7 @@ TEST(Section, NoChainOfASolidStaysOpenAtAnyPlane) {
   // Every closed mesh of Debian's libcgal-demo; planes at random, through vertices and in faces.
   std::size_t closed = 0;
   std::vector<std::filesystem::path> paths;
-  for (const auto& entry : std::filesystem::directory_iterator(SEAMWRIGHT_PARTS_DIR "/meshes")) {
+  for (const auto& entry : std::filesystem::directory_iterator(testing::parts_dir() + "/meshes")) {
     if (entry.path().extension() == ".off" && entry.file_size() < 1'000'000)
       paths.push_back(entry.path());
   }

@@ -11,6 +11,7 @@
 #include <unordered_map>
 
 #include "seamwright/mesh/solid.h"
+#include "support/places.h"
 
 namespace seamwright::testing {
 
@@ -132,16 +133,14 @@ inline Result<Solid> make_solid(TriangleSoup soup) {
   return Solid::make(std::move(clean));
 }
 
-#ifdef SEAMWRIGHT_PARTS_DIR
 /// A reference part by name: rod, bracket, panel, ring, shell, armadillo, elephant, camel;
 /// millimetres.
 inline Solid reference_part(const std::string& name) {
-  return make_solid(read_binary_stl(file_bytes(SEAMWRIGHT_PARTS_DIR "/" + name + ".stl"))).value();
+  return make_solid(read_binary_stl(file_bytes(parts_dir() + "/" + name + ".stl"))).value();
 }
 /// A mesh of Debian's libcgal-demo as it is in the archive ("anchor" → meshes/anchor.off).
 inline TriangleSoup cgal_demo_mesh(const std::string& name) {
-  return read_off(file_bytes(SEAMWRIGHT_PARTS_DIR "/meshes/" + name + ".off"));
+  return read_off(file_bytes(parts_dir() + "/meshes/" + name + ".off"));
 }
-#endif
 
 }  // namespace seamwright::testing
