@@ -91,10 +91,13 @@ Vec3 middle_of(const Mesh& mesh) {
 }
 
 Error failed(const std::string& why, Vec3 at) {
-  return {
-      "boolean-failed",
-      fmt::format("{} near ({:.2f}, {:.2f}, {:.2f}); move the bore by a few tenths of a millimetre",
-                  why, at.x, at.y, at.z)};
+  return {"boolean-failed",
+          fmt::format("{} near ({:.2f}, {:.2f}, {:.2f}); move it by a few tenths of a millimetre",
+                      why, at.x, at.y, at.z)};
+}
+
+Error naming(Error error, const std::string& tool) {
+  return tool.empty() ? error : std::move(error).within(tool);
 }
 
 /// One operation by the discipline: corefine, clean, test in floats; other tolerances, then exact.
@@ -122,49 +125,101 @@ bool boxes_meet(const Box3& a, const Box3& b) {
          a.low.z <= b.high.z && b.low.z <= a.high.z;
 }
 
+/// Tools that meet, united; `name` tells the maker which of their items they are.
+struct ToolGroup {
+  Mesh mesh;
+  Box3 box;
+  std::string name;
+};
+
 /// Tools as few meshes as their boxes allow: those whose boxes meet are united.
-Result<std::vector<Mesh>> united(std::span<const Solid> tools) {
-  std::vector<Mesh> groups;
-  std::vector<Box3> boxes;
-  for (const Solid& tool : tools) {
-    std::optional<Mesh> group = cut_detail::to_mesh(tool);
-    if (!group) return failed("a tool is not a manifold", tool.box().center());
-    Box3 box = tool.box();
+Result<std::vector<ToolGroup>> united(std::span<const Tool> tools) {
+  std::vector<ToolGroup> groups;
+  for (const Tool& tool : tools) {
+    std::optional<Mesh> mesh = cut_detail::to_mesh(tool.solid);
+    if (!mesh)
+      return naming(failed("a tool is not a manifold", tool.solid.box().center()), tool.name);
+    ToolGroup group{std::move(*mesh), tool.solid.box(), tool.name};
     for (std::size_t i = 0; i < groups.size();) {
-      if (!boxes_meet(boxes[i], box)) {
+      if (!boxes_meet(groups[i].box, group.box)) {
         ++i;
         continue;
       }
-      Result<Mesh> both = operate(Operation::unite, groups[i], *group);
-      if (!both) return std::move(both).error();
-      group = std::move(*both);
-      box.extend(boxes[i].low);
-      box.extend(boxes[i].high);
+      const std::string names = group.name.empty() ? "" : groups[i].name + " and " + group.name;
+      Result<Mesh> both = operate(Operation::unite, groups[i].mesh, group.mesh);
+      if (!both) return naming(std::move(both).error(), names);
+      group = {std::move(*both), group.box, names};
+      group.box.extend(groups[i].box.low);
+      group.box.extend(groups[i].box.high);
       groups.erase(groups.begin() + static_cast<std::ptrdiff_t>(i));
-      boxes.erase(boxes.begin() + static_cast<std::ptrdiff_t>(i));
     }
-    groups.push_back(std::move(*group));
-    boxes.push_back(box);
+    groups.push_back(std::move(group));
   }
   return groups;
 }
 
+/// Groups apart from each other as one mesh, notes kept: one operation for all of them.
+Mesh together(const std::vector<ToolGroup>& groups) {
+  Mesh all;
+  FaceNotes notes = cut_detail::notes_of(all);
+  for (const ToolGroup& group : groups) {
+    Mesh one = group.mesh;
+    const FaceNotes from = cut_detail::notes_of(one);
+    std::vector<Vertex> place(one.num_vertices());
+    for (const Vertex v : one.vertices()) place.at(v) = all.add_vertex(one.point(v));
+    for (const Face f : one.faces()) {
+      const auto h = one.halfedge(f);
+      notes[all.add_face(place[one.source(h)], place[one.target(h)],
+                         place[one.target(one.next(h))])] = from[f];
+    }
+  }
+  return all;
+}
+
+/// All groups in one operation; when that fails, one by one, so that the failing one is named.
+Result<Mesh> operate_all(Operation operation, Mesh body, std::span<const Tool> tools) {
+  if (tools.empty()) return body;
+  Result<std::vector<ToolGroup>> groups = united(tools);
+  if (!groups) return std::move(groups).error();
+  if (groups->size() > 1) {
+    Result<Mesh> at_once = operate(operation, body, together(*groups));
+    if (at_once) return at_once;
+  }
+  for (const ToolGroup& group : *groups) {
+    Result<Mesh> next = operate(operation, body, group.mesh);
+    if (!next) return naming(std::move(next).error(), group.name);
+    body = std::move(*next);
+  }
+  return body;
+}
+
+std::vector<Tool> nameless(std::span<const Solid> solids) {
+  std::vector<Tool> tools;
+  for (const Solid& solid : solids) tools.push_back({"", solid});
+  return tools;
+}
+
 }  // namespace
 
-Result<Solid> subtract(const Solid& body, std::span<const Solid> tools) {
-  if (tools.empty()) return body;
-  std::optional<Mesh> left = cut_detail::to_mesh(body);
-  if (!left) return failed("the part is not a manifold", body.box().center());
-  Result<std::vector<Mesh>> groups = united(tools);
-  if (!groups) return std::move(groups).error();
-  for (const Mesh& tool : *groups) {
-    Result<Mesh> rest = operate(Operation::subtract, *left, tool);
-    if (!rest) return std::move(rest).error();
-    left = std::move(*rest);
-  }
-  Result<Solid> solid = cut_detail::to_solid(*left);
-  if (!solid) return std::move(solid).error().within("after taking the tools away");
+Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken) {
+  if (added.empty() && taken.empty()) return body;
+  std::optional<Mesh> mesh = cut_detail::to_mesh(body);
+  if (!mesh) return failed("the part is not a manifold", body.box().center());
+  Result<Mesh> fuller = operate_all(Operation::unite, std::move(*mesh), added);
+  if (!fuller) return std::move(fuller).error();
+  Result<Mesh> rest = operate_all(Operation::subtract, std::move(*fuller), taken);
+  if (!rest) return std::move(rest).error();
+  Result<Solid> solid = cut_detail::to_solid(*rest);
+  if (!solid) return std::move(solid).error().within("after combining the part with its tools");
   return solid;
+}
+
+Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {
+  return combine(body, nameless(tools), {});
+}
+
+Result<Solid> subtract(const Solid& body, std::span<const Solid> tools) {
+  return combine(body, {}, nameless(tools));
 }
 
 }  // namespace seamwright

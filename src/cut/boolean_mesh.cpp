@@ -4,6 +4,7 @@
 #include <CGAL/Polygon_mesh_processing/self_intersections.h>
 #include <CGAL/boost/graph/Euler_operations.h>
 
+#include <algorithm>
 #include <map>
 
 namespace seamwright::cut_detail {
@@ -67,6 +68,79 @@ bool clean_face(Mesh& mesh, FaceNotes& notes, Face face, double height_mm) {
   return true;
 }
 
+std::optional<Mesh> mesh_of(const std::vector<Inexact::Point_3>& points,
+                            const std::vector<std::vector<std::size_t>>& faces,
+                            std::span<const Origin> origins) {
+  Mesh mesh;
+  FaceNotes notes = notes_of(mesh);
+  std::vector<Vertex> vertices;
+  for (const auto& p : points) vertices.push_back(mesh.add_vertex(p));
+  for (std::size_t f = 0; f < faces.size(); ++f) {
+    const Face face =
+        mesh.add_face(vertices[faces[f][0]], vertices[faces[f][1]], vertices[faces[f][2]]);
+    if (face == Mesh::null_face()) return std::nullopt;
+    notes[face] = {origins[f], false};
+  }
+  return mesh;
+}
+
+Box3 box_of(const Mesh& mesh, Face face) {
+  Box3 box;
+  for (const Vertex v : mesh.vertices_around_face(mesh.halfedge(face)))
+    box.extend(point_of(mesh, v));
+  return box;
+}
+
+/// A coarse grid over a mesh that remembers where new faces lie: only faces near one can cross it.
+class NewFaceGrid {
+ public:
+  explicit NewFaceGrid(const Box3& box) : low_(box.low), is_new_(kSide * kSide * kSide, false) {
+    const Vec3 size = box.size();
+    step_mm_ = std::max({size.x, size.y, size.z, 1e-9}) * 1.0001 / kSide;
+  }
+  void mark(const Box3& box) {
+    each_cell(box, [&](std::size_t cell) { is_new_[cell] = true; });
+  }
+  bool is_near_new(const Box3& box) const {
+    bool is_near = false;
+    each_cell(box, [&](std::size_t cell) { is_near |= is_new_[cell]; });
+    return is_near;
+  }
+
+ private:
+  static constexpr std::size_t kSide = 96;
+  std::size_t index(double offset_mm) const {
+    return static_cast<std::size_t>(std::clamp(offset_mm / step_mm_, 0.0, kSide - 1.0));
+  }
+  template <class Visit>
+  void each_cell(const Box3& box, const Visit& visit) const {
+    const Vec3 low = box.low - low_, high = box.high - low_;
+    for (std::size_t x = index(low.x); x <= index(high.x); ++x) {
+      for (std::size_t y = index(low.y); y <= index(high.y); ++y) {
+        for (std::size_t z = index(low.z); z <= index(high.z); ++z)
+          visit((x * kSide + y) * kSide + z);
+      }
+    }
+  }
+  Vec3 low_;
+  double step_mm_ = 0;
+  std::vector<bool> is_new_;
+};
+
+std::vector<Face> faces_near_new(const Mesh& mesh, const FaceNotes& notes) {
+  Box3 whole;
+  for (const Vertex v : mesh.vertices()) whole.extend(point_of(mesh, v));
+  NewFaceGrid grid(whole);
+  for (const Face face : mesh.faces()) {
+    if (notes[face].is_new) grid.mark(box_of(mesh, face));
+  }
+  std::vector<Face> near;
+  for (const Face face : mesh.faces()) {
+    if (notes[face].is_new || grid.is_near_new(box_of(mesh, face))) near.push_back(face);
+  }
+  return near;
+}
+
 }  // namespace
 
 FaceNotes notes_of(Mesh& mesh) {
@@ -85,18 +159,11 @@ std::optional<Mesh> to_mesh(const Solid& solid) {
   for (const Triangle& t : solid.triangles()) {
     faces.push_back({to_index(t[0]), to_index(t[1]), to_index(t[2])});
   }
+  std::optional<Mesh> mesh = mesh_of(points, faces, solid.origins());
+  if (mesh) return mesh;
+  // Shells that touch in an edge or a point: pulled apart there.
   PMP::orient_polygon_soup(points, faces);
-  Mesh mesh;
-  FaceNotes notes = notes_of(mesh);
-  std::vector<Vertex> vertices;
-  for (const auto& p : points) vertices.push_back(mesh.add_vertex(p));
-  for (std::size_t f = 0; f < faces.size(); ++f) {
-    const Face face =
-        mesh.add_face(vertices[faces[f][0]], vertices[faces[f][1]], vertices[faces[f][2]]);
-    if (face == Mesh::null_face()) return std::nullopt;
-    notes[face] = {solid.origins()[f], false};
-  }
-  return mesh;
+  return mesh_of(points, faces, solid.origins());
 }
 
 Result<Solid> to_solid(Mesh& mesh) {
@@ -142,7 +209,7 @@ std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& n
     rounded.point(v) = {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
   }
   std::vector<std::pair<Face, Face>> pairs;
-  PMP::self_intersections(rounded, std::back_inserter(pairs));
+  PMP::self_intersections(faces_near_new(rounded, notes), rounded, std::back_inserter(pairs));
   for (const auto& [a, b] : pairs) {
     if (notes[a].is_new || notes[b].is_new) return point_of(mesh, mesh.target(mesh.halfedge(a)));
   }

@@ -138,6 +138,19 @@ Json joints_json(const HandOff& hand_off) {
   return joints;
 }
 
+Json pockets_json(const HandOff& hand_off) {
+  Json pockets = Json::array();
+  for (const Pocket& pocket : hand_off.pockets) {
+    pockets.push_back({{"id", pocket.name},
+                       {"at", numbers(pocket.at)},
+                       {"axis", numbers(pocket.axis)},
+                       {"shape", std::string(name_of(pocket.shape))},
+                       {"size_mm", numbers(pocket.size_mm)},
+                       {"boss", pocket.has_boss}});
+  }
+  return pockets;
+}
+
 Json channels_json(const HandOff& hand_off) {
   Json channels = Json::array();
   for (const Channel& channel : hand_off.channels) {
@@ -194,7 +207,7 @@ std::string plan_json(const HandOff& hand_off) {
                      {"pieces", pieces_json(hand_off)},
                      {"joints", joints_json(hand_off)},
                      {"channels", channels_json(hand_off)},
-                     {"pockets", Json::array()},
+                     {"pockets", pockets_json(hand_off)},
                      {"assembly", assembly_json(hand_off)},
                      {"totals", totals_json(hand_off)},
                      {"assumptions", std::move(assumptions)},

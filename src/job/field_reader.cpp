@@ -133,4 +133,19 @@ void FieldReader::read(std::optional<double>& field, const toml::node& node, con
   if (read_number(value, node, doc, range_words(doc))) field = value;
 }
 
+void FieldReader::read(std::optional<Vec3>& field, const toml::node& node, const FieldDoc& doc) {
+  Vec3 value;
+  read(value, node, doc);
+  if (!error_) field = value;
+}
+
+void FieldReader::read(WirePlace& field, const toml::node& node, const FieldDoc& doc) {
+  if (const auto pocket = node.value_exact<std::string>()) {
+    field = WirePlace(*pocket);
+    return;
+  }
+  if (!node.is_array()) return fail(node, doc, "a pocket's name, or a point as [1, 2, 3]");
+  read(field.point, node, doc);
+}
+
 }  // namespace seamwright::job_detail

@@ -12,6 +12,7 @@
 #include "seamwright/core/describe.h"
 #include "seamwright/core/result.h"
 #include "seamwright/core/vec.h"
+#include "seamwright/wiring/wiring_spec.h"
 
 namespace seamwright::job_detail {
 
@@ -51,6 +52,8 @@ class FieldReader {
   void read(std::vector<Vec3>& field, const toml::node& node, const FieldDoc& doc);
   void read(std::vector<std::string>& field, const toml::node& node, const FieldDoc& doc);
   void read(std::optional<double>& field, const toml::node& node, const FieldDoc& doc);
+  void read(std::optional<Vec3>& field, const toml::node& node, const FieldDoc& doc);
+  void read(WirePlace& field, const toml::node& node, const FieldDoc& doc);
   template <named_enum E>
   void read(E& field, const toml::node& node, const FieldDoc& doc) {
     const auto word = node.value<std::string_view>();

@@ -12,11 +12,10 @@ namespace {
 using job_detail::FieldReader;
 using job_detail::place;
 
-const std::vector<std::string> kSections{"part",   "printer", "material", "print", "cost",
-                                         "joints", "search",  "wire",     "lock"};
+const std::vector<std::string> kSections{"part",   "printer", "material", "print", "cost", "joints",
+                                         "search", "wire",    "pocket",   "spar",  "lock"};
 // Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
-const std::vector<std::string> kLater{"pocket", "spar",   "trough", "show", "hide",
-                                      "forbid", "prefer", "bag",    "mount"};
+const std::vector<std::string> kLater{"show", "hide", "forbid", "prefer", "bag", "mount"};
 
 template <class Settings>
 Status read_table(Settings& settings, const toml::table& table, const std::string& file,
@@ -136,7 +135,13 @@ class FieldWriter {
   static std::string text(const Vec3& p) {
     return fmt::format("[{}, {}, {}]", text(p.x), text(p.y), text(p.z));
   }
-  static std::string text(const std::optional<double>& value) { return value ? text(*value) : ""; }
+  template <class Value>
+  static std::string text(const std::optional<Value>& value) {
+    return value ? text(*value) : "";
+  }
+  static std::string text(const WirePlace& place) {
+    return place.pocket.empty() ? text(place.point) : text(place.pocket);
+  }
   template <class Item>
   static std::string text(const std::vector<Item>& items) {
     std::string list;
@@ -156,6 +161,19 @@ void write_section(std::string& out, const std::string& heading, const Settings&
   describe(settings, FieldWriter(out));
 }
 
+/// All items; when there is none, one with its defaults as a comment, so that its keys are seen.
+template <class Item>
+void write_items(std::string& out, const std::string& heading, const std::vector<Item>& items) {
+  for (const Item& item : items) write_section(out, heading, item);
+  if (!items.empty()) return;
+  std::string sample;
+  write_section(sample, heading, Item{});
+  std::istringstream lines(sample.substr(1));
+  out += "\n";
+  for (std::string line; std::getline(lines, line);)
+    out += line.starts_with("#") ? line + "\n" : "# " + line + "\n";
+}
+
 }  // namespace
 
 Result<Job> read_job(std::string_view toml, const std::string& name) {
@@ -172,8 +190,12 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
         read_section(job.material, root, "material", name),
         read_section(job.print, root, "print", name), read_cost(job.cost, root, name),
         read_section(job.joinery, root, "joints", name),
-        read_section(job.search, root, "search", name), read_list(job.wires, root, "wire", name),
-        read_list(job.locks, root, "lock", name), check_rules(job, name)}) {
+        read_section(job.search, root, "search", name),
+        read_list(job.wiring.wires, root, "wire", name),
+        read_list(job.wiring.pockets, root, "pocket", name),
+        read_list(job.wiring.troughs, root, "trough", name),
+        read_list(job.wiring.spars, root, "spar", name), read_list(job.locks, root, "lock", name),
+        check_rules(job, name)}) {
     if (!status) return status.error();
   }
   return job;
@@ -189,7 +211,10 @@ std::string write_job(const Job& job) {
   write_section(out, "[cost]", job.cost);
   write_section(out, "[joints]", job.joinery);
   write_section(out, "[search]", job.search);
-  for (const WireSpec& wire : job.wires) write_section(out, "[[wire]]", wire);
+  write_items(out, "[[pocket]]", job.wiring.pockets);
+  write_items(out, "[[wire]]", job.wiring.wires);
+  write_items(out, "[[trough]]", job.wiring.troughs);
+  write_items(out, "[[spar]]", job.wiring.spars);
   for (const LockChoice& lock : job.locks) write_section(out, "[[lock]]", lock);
   return out;
 }

@@ -28,7 +28,10 @@ class AssumptionLister {
   static std::string text(bool value) { return value ? "yes" : "no"; }
   static std::string text(const std::string& value) { return value; }
   static std::string text(const Vec3& p) { return fmt::format("{} x {} x {}", p.x, p.y, p.z); }
-  static std::string text(const std::optional<double>& value) { return value ? text(*value) : ""; }
+  template <class Value>
+  static std::string text(const std::optional<Value>& value) {
+    return value ? text(*value) : "";
+  }
   template <named_enum E>
   static std::string text(E value) {
     return std::string(name_of(value));

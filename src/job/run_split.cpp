@@ -4,6 +4,7 @@
 
 #include "job/load_part.h"
 #include "job/notes.h"
+#include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
 #include "seamwright/query/mass_properties.h"
@@ -53,7 +54,7 @@ Printer with_room_for_shrinkage(Printer printer, const Material& material) {
   return printer;
 }
 
-PlanOptions plan_options(const Job& job, const std::vector<Channel>& channels) {
+PlanOptions plan_options(const Job& job, const HandOff& out) {
   PlanOptions options{
       .printers = {}, .cost = job.cost, .poses = job.search.poses, .effort = job.search.effort};
   options.seed = static_cast<std::uint64_t>(job.search.seed);
@@ -64,7 +65,7 @@ PlanOptions plan_options(const Job& job, const std::vector<Channel>& channels) {
     const double length = norm(lock.normal);
     options.locked.push_back({lock.normal / length, lock.offset_mm / length});
   }
-  for (const Channel& channel : channels) options.channel_paths.push_back(channel.path);
+  options.channel_paths = job_detail::lines_to_cross_squarely(out.channels, out.pockets);
   return options;
 }
 
@@ -96,6 +97,7 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
   out.cost = job.cost;
   out.joinery = job.joinery;
   out.channels = std::move(wired.channels);
+  out.pockets = std::move(wired.pockets);
   for (std::string& message : wired.warnings) out.warnings.push_back({"wire", std::move(message)});
   return out;
 }
@@ -173,19 +175,21 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!sight) return sight.error();
   Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));
   if (!part) return std::move(part).error();
-  Result<WiredPart> wired = wire_part(part->solid, job.wires, stages.begin(kWire));
+  Result<WiredPart> wired = job_detail::lead_wires(part->solid, job, *sight, stages.begin(kWire));
   if (!wired) return std::move(wired).error().within("while leading wires");
   HandOff out = begin_hand_off(job, std::move(*part), std::move(*wired));
 
   Result<std::vector<double>> seen = face_sight(out.wired, *sight, stages.begin(kSight));
   if (!seen) return std::move(seen).error().within("while looking who sees what");
   out.sight = std::move(*seen);
-  Result<PlannedSeams> seams = plan_seams(out.wired, out.sight, plan_options(job, out.channels),
+  Result<PlannedSeams> seams = plan_seams(out.wired, out.sight, plan_options(job, out),
                                           piece_judge(job), stages.begin(kSeams));
   if (!seams) return std::move(seams).error().within("while searching seams");
   out.seams = std::move(*seams);
   out.is_complete = out.seams.is_complete;
 
+  const Status funnelled = job_detail::add_funnels(out, run);
+  if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status joined = join_pieces(out, earlier, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));

@@ -2,6 +2,8 @@
 
 #include <limits>
 
+#include "wiring/sweep_rings.h"
+
 namespace seamwright::wiring_detail {
 namespace {
 
@@ -58,23 +60,18 @@ std::vector<Vec3> steady_normals(const Way& way) {
   return normals;
 }
 
-/// Sides of a circumscribed polygon whose corners stand at most 0.02 mm outside the circle.
-std::size_t side_count(double radius_mm) {
-  const double half_angle = std::acos(radius_mm / (radius_mm + 0.02));
-  return std::max<std::size_t>(12,
-                               static_cast<std::size_t>(std::ceil(std::numbers::pi / half_angle)));
-}
-
 }  // namespace
 
 Way smooth_way(std::span<const Vec3> through, double step_mm, double beyond_mm) {
   require(through.size() >= 2, "a way has two ends");
   std::vector<Vec3> points = through_all(through, step_mm);
-  const Vec3 first = points.front() + normalized(points.front() - points[1]) * beyond_mm;
-  const Vec3 last =
-      points.back() + normalized(points.back() - points[points.size() - 2]) * beyond_mm;
-  points.insert(points.begin(), first);
-  points.push_back(last);
+  if (beyond_mm > 0) {
+    const Vec3 first = points.front() + normalized(points.front() - points[1]) * beyond_mm;
+    const Vec3 last =
+        points.back() + normalized(points.back() - points[points.size() - 2]) * beyond_mm;
+    points.insert(points.begin(), first);
+    points.push_back(last);
+  }
   Way way{std::move(points), {}};
   way.tangents = tangents_of(way.points);
   return way;
@@ -99,39 +96,14 @@ double least_bend_mm(const Way& way) {
 }
 
 Solid tube_along(const Way& way, double diameter_mm, std::uint32_t channel) {
-  const std::size_t sides = side_count(diameter_mm / 2), rings = way.points.size();
-  const double corner_mm =
-      diameter_mm / 2 / std::cos(std::numbers::pi / static_cast<double>(sides));
+  const std::size_t sides = side_count(diameter_mm / 2);
   const std::vector<Vec3> normals = steady_normals(way);
-  std::vector<Vec3> points;
-  for (std::size_t i = 0; i < rings; ++i) {
+  Rings rings;
+  for (std::size_t i = 0; i < way.points.size(); ++i) {
     const Vec3 across = cross(way.tangents[i], normals[i]);
-    for (std::size_t k = 0; k < sides; ++k) {
-      const double angle =
-          2 * std::numbers::pi * static_cast<double>(k) / static_cast<double>(sides);
-      points.push_back(way.points[i] +
-                       (normals[i] * std::cos(angle) + across * std::sin(angle)) * corner_mm);
-    }
+    rings.push_back(circle_round(way.points[i], normals[i], across, diameter_mm / 2, sides));
   }
-  std::vector<Triangle> triangles;
-  const auto at = [sides](std::size_t ring, std::size_t k) {
-    return to_id<VertexId>(ring * sides + k % sides);
-  };
-  for (std::size_t i = 0; i + 1 < rings; ++i) {
-    for (std::size_t k = 0; k < sides; ++k) {
-      triangles.push_back({at(i, k), at(i, k + 1), at(i + 1, k + 1)});
-      triangles.push_back({at(i, k), at(i + 1, k + 1), at(i + 1, k)});
-    }
-  }
-  const auto first = to_id<VertexId>(points.size()), last = to_id<VertexId>(points.size() + 1);
-  points.push_back(way.points.front());
-  points.push_back(way.points.back());
-  for (std::size_t k = 0; k < sides; ++k) {
-    triangles.push_back({first, at(0, k + 1), at(0, k)});
-    triangles.push_back({last, at(rings - 1, k), at(rings - 1, k + 1)});
-  }
-  std::vector<Origin> origins(triangles.size(), {OriginKind::channel, channel});
-  return Solid::adopt(std::move(points), std::move(triangles), std::move(origins));
+  return sweep_rings(rings, way.points.front(), way.points.back(), {OriginKind::channel, channel});
 }
 
 }  // namespace seamwright::wiring_detail

@@ -2,242 +2,315 @@
 
 #include <fmt/format.h>
 
-#include <functional>
 #include <limits>
+#include <set>
 
-#include "seamwright/cut/boolean.h"
 #include "seamwright/cut/plane_cut.h"
-#include "seamwright/query/ray_tree.h"
-#include "seamwright/wiring/bundle.h"
-#include "wiring/way.h"
+#include "wiring/planned_channel.h"
+#include "wiring/smooth_skin_way.h"
 
 namespace seamwright {
 namespace {
 
-using wiring_detail::Way;
+using namespace wiring_detail;
 
-constexpr double kStepMm = 1;
-constexpr double kBeyondMm = 1;         // a tool that ends in the skin would leave a knife edge
-constexpr double kTightestBendMm = 15;  // common practice, no source
-constexpr double kBundlesPerBend = 6;   // NASA-STD-8739.4, 7.3.21
-constexpr double kAheadCosine = 0.8;
-constexpr double kSteepestSine = 0.5;  // a mouth at less than 30° to the skin is a knife edge
+constexpr double kBallSlackMm = 0.03;
 
-std::string place(Vec3 p) {
-  return fmt::format("({:.1f}, {:.1f}, {:.1f})", p.x, p.y, p.z);
-}
-
-Error wire_error(const WireSpec& wire, std::string code, const std::string& what) {
-  return {std::move(code), fmt::format("wire \"{}\": {}", wire.name, what)};
-}
-
-/// A wire with its bore's size and way, before it is held against the body.
-struct Bore {
-  const WireSpec* wire = nullptr;
-  double diameter_mm = 0, bundle_mm = 0;
-  std::string governed_by;
-  Way way;
-  std::size_t first = 0, last = 0;  ///< samples of the way that lie in the body
-  double least_wall_mm = 0;
-};
-
-Result<Bore> draw_bore(const WireSpec& wire, std::vector<std::string>& warnings) {
-  Bore bore{.wire = &wire};
-  if (wire.diameter_mm) {
-    bore.diameter_mm = *wire.diameter_mm;
-    bore.governed_by = "given";
+/// Names must tell items apart in pictures and tables.
+Status check_names(const WiringSpec& spec) {
+  std::set<std::string> taken;
+  const auto take = [&](const std::string& name, const char* kind) -> Status {
+    if (name.empty()) return Error{"name-taken", fmt::format("every {} needs a name", kind)};
+    if (taken.insert(name).second) return ok();
+    return Error{"name-taken", fmt::format("the name \"{}\" is given twice", name)};
+  };
+  for (const PocketSpec& pocket : spec.pockets) {
+    if (const Status status = take(pocket.name, "pocket"); !status) return status;
   }
-  if (!wire.diameter_mm || !wire.conductors.empty()) {
-    const Result<BoreSize> size = size_bore(wire.conductors);
-    if (!size) return wire_error(wire, size.error().code, size.error().message);
-    bore.bundle_mm = size->bundle_mm;
-    if (wire.diameter_mm && *wire.diameter_mm < size->bundle_mm) {
-      return wire_error(
-          wire, "wire-conductors",
-          fmt::format("its bundle is {:.1f} mm thick and does not pass diameter_mm = {}",
-                      size->bundle_mm, *wire.diameter_mm));
-    }
-    if (!wire.diameter_mm) {
-      bore.diameter_mm = size->bore_mm;
-      bore.governed_by = size->governed_by;
-      if (!size->warning.empty())
-        warnings.push_back(fmt::format("wire \"{}\": {}", wire.name, size->warning));
-    }
+  for (const WireSpec& wire : spec.all_wires()) {
+    if (const Status status = take(wire.name, "wire"); !status) return status;
   }
-  std::vector<Vec3> through{wire.from};
-  through.insert(through.end(), wire.via.begin(), wire.via.end());
-  through.push_back(wire.to);
-  for (std::size_t i = 0; i + 1 < through.size(); ++i) {
-    if (norm(through[i + 1] - through[i]) < 0.5)
-      return wire_error(wire, "wire-way",
-                        "two of its points in a row are the same, at " + place(through[i]));
-  }
-  bore.way = wiring_detail::smooth_way(through, kStepMm, bore.diameter_mm / 2 + kBeyondMm);
-  return bore;
-}
-
-Status check_bend(const Bore& bore, std::vector<std::string>& warnings) {
-  const double bend_mm = wiring_detail::least_bend_mm(bore.way);
-  if (bend_mm < 0.6 * bore.diameter_mm) {
-    return wire_error(*bore.wire, "bore-bend-too-tight",
-                      fmt::format("the way turns with a radius of {:.1f} mm, too tight for a bore "
-                                  "of {:.1f} mm; spread its points",
-                                  bend_mm, bore.diameter_mm));
-  }
-  const double wanted_mm = std::max(kTightestBendMm, kBundlesPerBend * bore.bundle_mm);
-  if (bend_mm < wanted_mm) {
-    warnings.push_back(
-        fmt::format("wire \"{}\" bends with a radius of {:.1f} mm; {:.0f} mm or more is kind to it",
-                    bore.wire->name, bend_mm, wanted_mm));
+  for (const SparSpec& spar : spec.spars) {
+    if (const Status status = take(spar.name, "spar"); !status) return status;
   }
   return ok();
 }
 
-/// Finds the one stretch of the way that lies in the body.
-Status find_stretch(Bore& bore, const RayTree& body) {
-  const std::vector<Vec3>& points = bore.way.points;
-  std::vector<bool> is_inside(points.size());
-  for (std::size_t i = 0; i < points.size(); ++i) is_inside[i] = body.contains(points[i]);
-  if (is_inside.front() || is_inside.back()) {
-    return wire_error(*bore.wire, "wire-end-inside",
-                      fmt::format("its end {} lies inside the body; move it out to the skin",
-                                  place(is_inside.front() ? bore.wire->from : bore.wire->to)));
-  }
-  const auto first = std::find(is_inside.begin(), is_inside.end(), true);
-  if (first == is_inside.end())
-    return wire_error(*bore.wire, "bore-leaves-body", "its way never enters the body");
-  const auto after = std::find(first, is_inside.end(), false);
-  const auto again = std::find(after, is_inside.end(), true);
-  bore.first = static_cast<std::size_t>(first - is_inside.begin());
-  bore.last = static_cast<std::size_t>(after - is_inside.begin()) - 1;
-  if (again == is_inside.end()) return ok();
-  return wire_error(
-      *bore.wire, "bore-leaves-body",
-      fmt::format("its way leaves the body at {} and enters it again at {}; give points between "
-                  "that stay inside",
-                  place(points[bore.last]),
-                  place(points[static_cast<std::size_t>(again - is_inside.begin())])));
+Vec3 middle_of(const Pocket& pocket) {
+  return pocket.at + pocket.axis * (pocket.size_mm.z / 2);
 }
 
-/// The wall round the bore, its mouths aside.
-Status check_wall(Bore& bore, const RayTree& body) {
-  const std::vector<Vec3>& points = bore.way.points;
-  const double radius_mm = bore.diameter_mm / 2, mouth_mm = 2 * (radius_mm + bore.wire->wall_mm);
-  bore.least_wall_mm = std::numeric_limits<double>::infinity();
-  for (std::size_t i = bore.first; i <= bore.last; ++i) {
-    const double to_mouth_mm =
-        std::min(norm(points[i] - points[bore.first]), norm(points[bore.last] - points[i]));
-    if (to_mouth_mm < mouth_mm) continue;
-    const auto nearest = body.nearest(points[i]);
-    // What lies ahead or behind is the skin the wire passes through, not a wall beside it.
-    const Vec3 towards = normalized(nearest->point - points[i]);
-    if (std::abs(dot(towards, bore.way.tangents[i])) > kAheadCosine) continue;
-    const double wall_mm = nearest->distance_mm - radius_mm;
-    bore.least_wall_mm = std::min(bore.least_wall_mm, wall_mm);
-    if (wall_mm < bore.wire->wall_mm) {
-      return wire_error(
-          *bore.wire, "bore-too-near-skin",
-          fmt::format("at {} only {:.2f} mm of plastic is left round a bore of {:.1f} mm, {} mm "
-                      "are asked; move the way or take a thinner bore",
-                      place(points[i]), wall_mm, bore.diameter_mm, bore.wire->wall_mm));
-    }
-  }
-  return ok();
-}
+class PartWirer {
+ public:
+  PartWirer(const Solid& part, const WiringSpec& spec, std::span<const double> sight,
+            const Run& run)
+      : spec_(spec), wires_(spec.all_wires()), body_(part), site_{part, body_, sight, run, {}} {}
 
-/// A mouth must break the skin at 30° or more.
-Status check_mouths(const Bore& bore, const RayTree& body, const Solid& part) {
-  for (const bool is_first : {true, false}) {
-    const std::size_t inside = is_first ? bore.first : bore.last;
-    const Vec3 out = is_first ? -bore.way.tangents[inside] : bore.way.tangents[inside];
-    const auto hit = body.first_hit(bore.way.points[inside], out, 0);
-    if (!hit) continue;
-    const double sine = std::abs(dot(normalized(part.area_normal(hit->face)), out));
-    if (sine < kSteepestSine) {
-      return wire_error(
-          *bore.wire, "bore-too-near-skin",
-          fmt::format(
-              "it breaks the skin at {} under {:.0f}°, 30° or more are needed; turn the way's end",
-              place(bore.way.points[inside]), Angle::radians(std::asin(sine)).degrees()));
-    }
-  }
-  return ok();
-}
-
-Status check_apart(const Bore& a, const Bore& b) {
-  const double wanted_mm =
-      (a.diameter_mm + b.diameter_mm) / 2 + std::max(a.wire->wall_mm, b.wire->wall_mm);
-  for (std::size_t i = a.first; i <= a.last; ++i) {
-    for (std::size_t k = b.first; k <= b.last; ++k) {
-      if (norm(a.way.points[i] - b.way.points[k]) >= wanted_mm) continue;
-      return wire_error(
-          *a.wire, "bore-too-near-skin",
-          fmt::format("it comes too near wire \"{}\" at {}", b.wire->name, place(a.way.points[i])));
-    }
-  }
-  return ok();
-}
-
-Channel channel_of(const Bore& bore) {
-  Channel channel{.name = bore.wire->name};
-  channel.path.assign(bore.way.points.begin() + static_cast<std::ptrdiff_t>(bore.first),
-                      bore.way.points.begin() + static_cast<std::ptrdiff_t>(bore.last) + 1);
-  for (std::size_t i = 0; i + 1 < channel.path.size(); ++i)
-    channel.length_mm += norm(channel.path[i + 1] - channel.path[i]);
-  channel.diameter_mm = bore.diameter_mm;
-  channel.governed_by = bore.governed_by;
-  channel.least_wall_mm = bore.least_wall_mm;
-  channel.least_bend_mm = wiring_detail::least_bend_mm(bore.way);
-  return channel;
-}
-
-/// All bores drawn and held against the body and each other.
-Result<std::vector<Bore>> plan_bores(const Solid& part, const std::vector<WireSpec>& wires,
-                                     std::vector<std::string>& warnings) {
-  const RayTree body(part);
-  std::vector<Bore> bores;
-  for (const WireSpec& wire : wires) {
-    Result<Bore> bore = draw_bore(wire, warnings);
-    if (!bore) return std::move(bore).error();
-    for (const auto& step :
-         {std::function<Status()>([&] { return check_bend(*bore, warnings); }),
-          std::function<Status()>([&] { return find_stretch(*bore, body); }),
-          std::function<Status()>([&] { return check_wall(*bore, body); }),
-          std::function<Status()>([&] { return check_mouths(*bore, body, part); })}) {
-      const Status status = step();
+  Result<WiredPart> run() {
+    for (const auto step :
+         {&PartWirer::size_wires, &PartWirer::place_pockets, &PartWirer::draw_spars,
+          &PartWirer::draw_wires, &PartWirer::combine_all, &PartWirer::measure}) {
+      if (site_.run.should_stop()) return Error{"cancelled", "stopped while leading wires"};
+      const Status status = (this->*step)();
       if (!status) return status.error();
     }
-    for (const Bore& other : bores) {
-      const Status apart = check_apart(*bore, other);
-      if (!apart) return apart.error();
-    }
-    bores.push_back(std::move(*bore));
+    return std::move(*out_);
   }
-  return bores;
-}
+
+ private:
+  Status size_wires() {
+    for (std::size_t i = 0; i < wires_.size(); ++i) {
+      Result<WireTask> task = size_wire(wires_[i], static_cast<std::uint32_t>(i), warnings_);
+      if (!task) return std::move(task).error();
+      tasks_.push_back(std::move(*task));
+    }
+    return ok();
+  }
+
+  double widest_bore_at(const std::string& pocket) const {
+    double widest_mm = 0;
+    for (const WireTask& task : tasks_) {
+      if (task.wire->from.pocket == pocket || task.wire->to.pocket == pocket)
+        widest_mm = std::max(widest_mm, task.diameter_mm);
+    }
+    return widest_mm;
+  }
+
+  Status place_pockets() {
+    for (std::size_t i = 0; i < spec_.pockets.size(); ++i) {
+      const PocketSpec& spec = spec_.pockets[i];
+      Result<PlacedPocket> placed = place_pocket(spec, site_.part, body_, site_.sight);
+      if (!placed) return std::move(placed).error();
+      fit_pocket(*placed, spec, widest_bore_at(spec.name));
+      const auto id = static_cast<std::uint32_t>(i);
+      for (Tool& boss : boss_of(*placed, spec, body_, id)) added_.push_back(std::move(boss));
+      for (Tool& seat : seat_of(*placed, spec, id)) taken_.push_back(std::move(seat));
+      pockets_.push_back(std::move(*placed));
+    }
+    return ok();
+  }
+
+  Result<WireEnd> end_of(const WireSpec& wire, const WirePlace& place) const {
+    if (place.pocket.empty()) return WireEnd{place.point, nullptr};
+    for (const PlacedPocket& placed : pockets_) {
+      if (placed.pocket.name == place.pocket) return WireEnd{placed.pocket.at, &placed};
+    }
+    return wire_error(wire.name, "pocket-unknown",
+                      fmt::format("there is no pocket \"{}\"", place.pocket));
+  }
+
+  /// Everything that stands, but the wire's own pockets and what else ends in them.
+  void set_keep_out(const WireTask& task) {
+    site_.keep_out.clear();
+    const auto ends_at = [](const WireEnd& end, const KeepOut& ball) {
+      return end.pocket != nullptr && norm(ball.at - middle_of(end.pocket->pocket)) <
+                                          end.pocket->pocket.reach_mm + ball.radius_mm + 4;
+    };
+    for (const KeepOut& ball : channel_balls_) {
+      if (!ends_at(task.from, ball) && !ends_at(task.to, ball)) site_.keep_out.push_back(ball);
+    }
+    for (const PlacedPocket& placed : pockets_) {
+      if (&placed == task.from.pocket || &placed == task.to.pocket) continue;
+      site_.keep_out.push_back({middle_of(placed.pocket), placed.pocket.reach_mm});
+    }
+  }
+
+  void keep(PlannedChannel&& planned) {
+    for (Tool& tool : planned.added) added_.push_back(std::move(tool));
+    for (Tool& tool : planned.taken) taken_.push_back(std::move(tool));
+    const bool is_ridge = planned.channel.kind != "bore" && planned.channel.kind != "spar";
+    const double radius_mm = planned.channel.diameter_mm / 2 + (is_ridge ? 7.5 : 0.0);
+    for (const KeepOut& ball : balls_along(planned.channel.path, radius_mm))
+      channel_balls_.push_back(ball);
+    measure_way(planned.channel);
+    channels_.push_back(std::move(planned.channel));
+  }
+
+  Status draw_spars() {
+    for (std::size_t i = 0; i < spec_.spars.size(); ++i) {
+      set_keep_out({});
+      Result<PlannedChannel> spar =
+          plan_spar(site_, spec_.spars[i], static_cast<std::uint32_t>(wires_.size() + i));
+      if (!spar) return std::move(spar).error();
+      keep(std::move(*spar));
+    }
+    spar_count_ = channels_.size();
+    return ok();
+  }
+
+  Result<PlannedChannel> draw_wire(const WireTask& task) {
+    const WireKind kind = task.wire->kind;
+    const bool has_boss = (task.from.pocket && task.from.pocket->pocket.has_boss) ||
+                          (task.to.pocket && task.to.pocket->pocket.has_boss);
+    if (kind == WireKind::bore) return plan_bore(site_, task, warnings_);
+    if (kind != WireKind::automatic || has_boss) return plan_rib(site_, task, warnings_);
+    Result<PlannedChannel> bore = plan_bore(site_, task, warnings_);
+    if (bore ||
+        (bore.error().code != "bore-leaves-body" && bore.error().code != "bore-too-near-skin"))
+      return bore;
+    if (site_.sight.empty()) {
+      return std::move(bore).error().within(
+          "a ridge on the hidden side would do, once worn_side, wall_side or around says which "
+          "side is hidden");
+    }
+    Result<PlannedChannel> rib = plan_rib(site_, task, warnings_);
+    return rib ? std::move(rib) : std::move(bore);
+  }
+
+  /// A threaded connector may ask for a wider bore where the way bends more than was wanted.
+  Result<PlannedChannel> draw_for_connector(WireTask& task) {
+    Result<PlannedChannel> planned = draw_wire(task);
+    const WireSpec& wire = *task.wire;
+    if (!planned || !wire.connector_mm || wire.pass != ConnectorPass::threaded) return planned;
+    for (int round = 0; round < 4; ++round) {
+      const double bend_mm = least_bend_mm(planned->channel.path);
+      const double needed_mm = threaded_bore_mm(*wire.connector_mm, bend_mm);
+      if (needed_mm <= task.diameter_mm + 1e-6) return planned;
+      if (wire.diameter_mm) {
+        return wire_error(wire.name, "connector-does-not-pass",
+                          fmt::format("its connector needs a bore of {:.1f} mm where the way bends "
+                                      "with {:.0f} mm; crimp it on after pulling, or give more",
+                                      needed_mm, bend_mm));
+      }
+      task.diameter_mm = needed_mm + 0.2;
+      task.governed_by = "connector";
+      planned = draw_wire(task);
+      if (!planned) return planned;
+    }
+    return wire_error(wire.name, "connector-does-not-pass",
+                      "its connector passes no bend of the way; crimp it on after pulling");
+  }
+
+  Status draw_wires() {
+    for (WireTask& task : tasks_) {
+      const WireSpec& wire = *task.wire;
+      const Result<WireEnd> from = end_of(wire, wire.from), to = end_of(wire, wire.to);
+      if (!from) return from.error();
+      if (!to) return to.error();
+      task.from = *from, task.to = *to;
+      set_keep_out(task);
+      Result<PlannedChannel> planned = draw_for_connector(task);
+      if (!planned) return std::move(planned).error();
+      describe_wire(planned->channel, task);
+      keep(std::move(*planned));
+    }
+    std::rotate(channels_.begin(), channels_.begin() + static_cast<std::ptrdiff_t>(spar_count_),
+                channels_.end());
+    return ok();
+  }
+
+  static void describe_wire(Channel& channel, const WireTask& task) {
+    const auto words = [](const WirePlace& place) {
+      return place.pocket.empty() ? place_words(place.point) : "pocket " + place.pocket;
+    };
+    channel.wire = *task.wire;
+    channel.size = task.size;
+    channel.from = words(task.wire->from), channel.to = words(task.wire->to);
+  }
+
+  Status combine_all() {
+    Result<Solid> whole = combine(site_.part, added_, taken_);
+    if (!whole) return std::move(whole).error();
+    if (split_components(*whole).size() != split_components(site_.part).size())
+      return Error{"boolean-failed",
+                   "the bores cut the part apart; move them deeper into the body"};
+    out_ = WiredPart{std::move(*whole), std::move(channels_), {}, {}};
+    for (PlacedPocket& placed : pockets_) out_->pockets.push_back(std::move(placed.pocket));
+    return ok();
+  }
+
+  /// What the wired part really holds, measured on it.
+  Status measure() {
+    const RayTree wired(out_->solid);
+    const TriangleTree outside(corners_where(out_->solid, [&](FaceId f) {
+      const Origin origin = out_->solid.origin(f);
+      const bool is_ridge = origin.kind == OriginKind::channel && origin.id >= kRidgeOrigin;
+      return origin.kind == OriginKind::skin || is_ridge;
+    }));
+    for (Channel& channel : out_->channels) {
+      const Status passes = check_ball(channel, wired);
+      if (!passes) return passes.error();
+      measure_wall(channel, outside);
+      add_volt_drop(channel);
+    }
+    out_->warnings = std::move(warnings_);
+    return ok();
+  }
+
+  Status check_ball(const Channel& channel, const RayTree& wired) const {
+    for (const Vec3& p : channel.path) {
+      const double free_mm = wired.nearest(p)->distance_mm;
+      if (free_mm >= channel.diameter_mm / 2 - kBallSlackMm && !wired.contains(p)) continue;
+      return wire_error(channel.name, "boolean-failed",
+                        fmt::format("at {} the channel has {:.2f} mm of room round its middle, "
+                                    "{:.2f} mm are needed; move it",
+                                    place_words(p), free_mm, channel.diameter_mm / 2));
+    }
+    return ok();
+  }
+
+  void measure_wall(Channel& channel, const TriangleTree& outside) const {
+    const double radius_mm = channel.diameter_mm / 2;
+    const double end_mm = channel.kind == "rib" ? radius_mm + 10 : 2 * radius_mm + 3;
+    channel.least_wall_mm = std::numeric_limits<double>::infinity();
+    if (channel.kind == "clips") return;
+    const std::vector<Vec3> tangents = tangents_of(channel.path);
+    for (std::size_t i = 0; i < channel.path.size(); ++i) {
+      const Vec3 p = channel.path[i];
+      if (std::min(norm(p - channel.path.front()), norm(channel.path.back() - p)) < end_mm)
+        continue;
+      const NearTriangle near = outside.nearest(p);
+      if (std::abs(dot(normalized(near.point - p), tangents[i])) > 0.8) continue;
+      channel.least_wall_mm = std::min(channel.least_wall_mm, near.distance_mm - radius_mm);
+    }
+  }
+
+  void add_volt_drop(Channel& channel) {
+    if (!channel.wire.current_a || channel.wire.conductors.empty()) return;
+    int gauge = 0;
+    for (const std::string& text : channel.wire.conductors)
+      gauge = std::max(gauge, read_conductors(text)->gauge);
+    const double run_mm = channel.length_mm + 2 * channel.wire.slack_mm;
+    const VoltDrop drop = volt_drop(gauge, run_mm, *channel.wire.current_a, channel.wire.supply_v);
+    channel.drop = {drop};
+    if (drop.drop_ratio <= 0.03) return;
+    const auto better = drop.drop_ratio > 0.05 && drop.gauge_for_5_percent
+                            ? drop.gauge_for_5_percent
+                            : drop.gauge_for_3_percent;
+    warnings_.push_back(fmt::format(
+        "wire \"{}\" loses {:.2f} V, {:.1f} % of {:g} V, over {:.0f} mm there and back; {} % is "
+        "the "
+        "usual advice{}",
+        channel.name, drop.drop_v, 100 * drop.drop_ratio, channel.wire.supply_v, run_mm,
+        drop.drop_ratio > 0.05 ? 5 : 3,
+        better
+            ? fmt::format(", AWG {} would do", *better)
+            : ", and no gauge up to AWG 18 would do: feed it from both ends or raise the volts"));
+  }
+
+  const WiringSpec& spec_;
+  std::vector<WireSpec> wires_;
+  RayTree body_;
+  WiringSite site_;
+  std::vector<WireTask> tasks_;
+  std::vector<PlacedPocket> pockets_;
+  std::vector<Tool> added_, taken_;
+  std::vector<Channel> channels_;
+  std::size_t spar_count_ = 0;
+  std::vector<KeepOut> channel_balls_;
+  std::vector<std::string> warnings_;
+  std::optional<WiredPart> out_;
+};
 
 }  // namespace
 
-Result<WiredPart> wire_part(const Solid& part, const std::vector<WireSpec>& wires, const Run& run) {
-  std::vector<std::string> warnings;
-  if (wires.empty()) return WiredPart{part, {}, {}};
-  const Result<std::vector<Bore>> bores = plan_bores(part, wires, warnings);
-  if (!bores) return bores.error();
-  if (run.should_stop()) return Error{"cancelled", "stopped while leading wires"};
-  std::vector<Solid> tools;
-  WiredPart wired{part, {}, std::move(warnings)};
-  for (std::size_t i = 0; i < bores->size(); ++i) {
-    tools.push_back(wiring_detail::tube_along((*bores)[i].way, (*bores)[i].diameter_mm,
-                                              static_cast<std::uint32_t>(i)));
-    wired.channels.push_back(channel_of((*bores)[i]));
-  }
-  Result<Solid> bored = subtract(part, tools);
-  if (!bored) return std::move(bored).error();
-  if (split_components(*bored).size() != split_components(part).size()) {
-    return Error{"boolean-failed", "the bores cut the part apart; move them deeper into the body"};
-  }
-  wired.solid = std::move(*bored);
-  return wired;
+Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
+                            std::span<const double> sight, const Run& run) {
+  if (spec.is_empty()) return WiredPart{part, {}, {}, {}};
+  require(sight.empty() || sight.size() == part.face_count(), "one sight a face, or none");
+  const Status names = check_names(spec);
+  if (!names) return names.error();
+  return PartWirer(part, spec, sight, run).run();
 }
 
 }  // namespace seamwright

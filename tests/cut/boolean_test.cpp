@@ -61,5 +61,35 @@ TEST(Boolean, FacesNoToolTouchesAreUnchangedToTheBit) {
   EXPECT_GT(checked, same);
 }
 
+TEST(Boolean, UnitesAndTakesInOneCall) {
+  const Solid body = testing::make_box({40, 40, 10}, {-20, -20, 0});
+  const std::vector<Tool> added{{"boss", testing::make_box({10, 10, 8}, {-5, -5, 7})}};
+  const std::vector<Tool> taken{{"hole", testing::make_box({4, 4, 30}, {-2, -2, -5})},
+                                {"corner", testing::make_box({6, 6, 30}, {12, 12, -5})}};
+  const Solid rest = *combine(body, added, taken);
+  EXPECT_NEAR(volume_mm3(rest), 16000 + 500 - 4 * 4 * 15 - 6 * 6 * 10, 1e-6);
+}
+
+TEST(Boolean, AFailureNamesTheTool) {
+  // A body that crosses itself where the tool goes in can't be cut there.
+  const Solid one = testing::make_box({40, 40, 10}),
+              other = testing::make_box({40, 40, 10}, {9, 9, 5});
+  TriangleSoup both{{one.points().begin(), one.points().end()},
+                    {one.triangles().begin(), one.triangles().end()},
+                    {one.origins().begin(), one.origins().end()}};
+  for (const Triangle& t : other.triangles())
+    both.triangles.push_back({to_id<VertexId>(to_index(t[0]) + 8),
+                              to_id<VertexId>(to_index(t[1]) + 8),
+                              to_id<VertexId>(to_index(t[2]) + 8)});
+  both.points.insert(both.points.end(), other.points().begin(), other.points().end());
+  both.origins.insert(both.origins.end(), other.origins().begin(), other.origins().end());
+  const std::vector<Tool> taken{{"pocket \"left\"", testing::make_box({6, 6, 30}, {6, 12, -5})}};
+  const Result<Solid> rest = combine(*Solid::make(std::move(both)), {}, taken);
+  ASSERT_FALSE(rest);
+  EXPECT_EQ(rest.error().code, "boolean-failed");
+  ASSERT_FALSE(rest.error().context.empty());
+  EXPECT_EQ(rest.error().context[0], "pocket \"left\"");
+}
+
 }  // namespace
 }  // namespace seamwright

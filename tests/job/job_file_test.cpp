@@ -47,9 +47,9 @@ offset_mm = 12
                             "beetle.toml");
   ASSERT_EQ(job.printers.size(), 2u);
   EXPECT_EQ(job.printers[1].room_mm.y, 220.5);
-  ASSERT_EQ(job.wires.size(), 1u);
-  EXPECT_EQ(job.wires[0].via, (std::vector<Vec3>{{5, 5, 5}}));
-  EXPECT_FALSE(job.wires[0].diameter_mm);
+  ASSERT_EQ(job.wiring.wires.size(), 1u);
+  EXPECT_EQ(job.wiring.wires[0].via, (std::vector<Vec3>{{5, 5, 5}}));
+  EXPECT_FALSE(job.wiring.wires[0].diameter_mm);
   EXPECT_EQ(job.locks[0].offset_mm, 12);
 }
 
@@ -80,8 +80,15 @@ TEST(JobFile, RefusesWrongTypesNansAndShapes) {
   }
 }
 
+TEST(JobFile, AnEmptyJobShowsTheKeysOfItsListsAsComments) {
+  const std::string text = write_job(Job{});
+  for (const char* heading : {"# [[pocket]]", "# [[wire]]", "# [[trough]]", "# [[spar]]"})
+    EXPECT_THAT(text, HasSubstr(heading));
+  EXPECT_TRUE(read_job(text, "written.toml"));
+}
+
 TEST(JobFile, SectionsOfLaterRoomsAreRefusedByName) {
-  EXPECT_THAT(error_of("[[pocket]]\nname = \"eye\"\n").message, HasSubstr("not built"));
+  EXPECT_THAT(error_of("[[mount]]\nname = \"eye\"\n").message, HasSubstr("not built"));
 }
 
 TEST(JobFile, SyntaxErrorsNameTheLine) {
@@ -95,20 +102,32 @@ TEST(JobFile, WrittenJobsReadBackTheSame) {
   job.part.file = "carapace \"left\".stl";
   job.printers.push_back(Printer{.name = "tall", .room_mm = {200, 200, 400}});
   job.print.sparse_fill_mm_per_s = 77.25;
-  job.wires.push_back({.name = "glow",
-                       .from = {1, 2, 3},
-                       .to = {4, 5, 6},
-                       .via = {{7, 8, 9}},
-                       .diameter_mm = 4.5,
-                       .conductors = {"2xAWG26"}});
+  job.wiring.wires.push_back({.name = "glow",
+                              .from = {1, 2, 3},
+                              .to = {4, 5, 6},
+                              .via = {{7, 8, 9}},
+                              .diameter_mm = 4.5,
+                              .conductors = {"2xAWG26"}});
+  job.wiring.wires.push_back(
+      {.name = "eye", .from = "left eye", .to = {4, 5, 6}, .current_a = 0.5});
+  job.wiring.pockets.push_back({.name = "left eye",
+                                .at = {1, 1, 1},
+                                .direction = Vec3{0, 0, -1},
+                                .shape = PocketShape::square});
+  job.wiring.spars.push_back({.name = "rod", .from = {0, 0, 0}, .to = {9, 0, 0}});
+  job.wiring.troughs.push_back({.name = "tray", .from = {0, 0, 0}, .to = {9, 0, 0}});
   job.locks.push_back({{0, 1, 0}, -4});
   const std::string text = write_job(job);
   const Result<Job> back = read_job(text, "written.toml");
   ASSERT_TRUE(back) << back.error().message << '\n' << text;
   EXPECT_EQ(write_job(*back), text);
   EXPECT_EQ(back->part.file, job.part.file);
+  EXPECT_EQ(back->wiring.wires[1].from.pocket, "left eye");
+  EXPECT_EQ(back->wiring.wires[1].to.point, (Vec3{4, 5, 6}));
+  EXPECT_EQ(back->wiring.pockets[0].direction, (Vec3{0, 0, -1}));
+  EXPECT_EQ(back->wiring.pockets[0].shape, PocketShape::square);
   EXPECT_EQ(back->print.sparse_fill_mm_per_s, 77.25);
-  EXPECT_EQ(back->wires[0].diameter_mm, 4.5);
+  EXPECT_EQ(back->wiring.wires[0].diameter_mm, 4.5);
 }
 
 TEST(JobFile, EveryKeyOfTheDefaultJobIsWrittenWithItsHelp) {

@@ -30,7 +30,7 @@ class RunSplit : public ::testing::Test {
     Job job;
     job.part.file = path_.string();
     job.search.effort = Effort::quick;
-    job.wires.push_back(
+    job.wiring.wires.push_back(
         {.name = "glow", .from = {0, 30, 20}, .to = {300, 30, 20}, .diameter_mm = 5});
     return job;
   }
@@ -128,7 +128,7 @@ TEST_F(RunSplit, RefusesKindsOfKeysThatAreNotBuiltYet) {
 
 TEST_F(RunSplit, PiecesLeaveRoomForShrinkage) {
   Job shrinking = job();
-  shrinking.wires.clear();
+  shrinking.wiring.wires.clear();
   shrinking.material.shrink_ratio = 0.02;
   const Result<HandOff> hand_off = run_split(shrinking);
   ASSERT_TRUE(hand_off) << hand_off.error().message;

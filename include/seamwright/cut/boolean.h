@@ -1,21 +1,35 @@
 #pragma once
 
 #include <span>
+#include <string>
 
 #include "seamwright/core/result.h"
 #include "seamwright/mesh/solid.h"
 
 namespace seamwright {
 
-/// The one door to general booleans: what is left of `body` when the tools are taken away, for what
-/// leaves a cap (bores, pockets). Tools that meet each other are united first. Each operation:
+/// A body that is united with a part or taken from it; `name` says in errors which item of the
+/// maker's it is, as `pocket "left lamp"`.
+struct Tool {
+  std::string name;
+  Solid solid;
+};
+
+/// The one door to general booleans, for what leaves a cap (bores, pockets, ridges, straps): the
+/// body united with all of `added`, and from that all of `taken` taken away. Tools that meet each
+/// other are united first, tools apart from each other go in one operation. Each operation:
 /// corefine with inexact constructions, collapse and flip triangles flatter than a few µm among the
 /// new faces, test for crossings after rounding to float; repeat with other tolerances, then with
-/// exact constructions. Requires: tools stand at least 0.3 mm through the skin or stay 0.8 mm
-/// inside. Guarantees: a Solid; no crossing that involves a new face, also after a float round
-/// trip; faces that no tool touches are unchanged to the bit; faces keep their origin, the tools'
-/// faces bring theirs. Errors: "boolean-failed" with the place. Cost: about 0.3 s for a tube of 6 k
-/// faces in 356 k. Source: CGAL Polygon Mesh Processing, corefinement.
+/// exact constructions; then tool by tool. Requires: tools stand at least 0.3 mm through the skin
+/// or stay 0.8 mm inside. Guarantees: a Solid; no crossing that involves a new face, also after a
+/// float round trip; faces that no tool touches are unchanged to the bit; faces keep their origin,
+/// the tools' faces bring theirs. Errors: "boolean-failed" with the place and the tool's name.
+/// Cost: about 0.3 s for a tube of 6 k faces in 356 k. Source: CGAL Polygon Mesh Processing,
+/// corefinement.
+Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken);
+
+/// combine() with nameless tools of one kind.
+Result<Solid> unite(const Solid& body, std::span<const Solid> tools);
 Result<Solid> subtract(const Solid& body, std::span<const Solid> tools);
 
 }  // namespace seamwright

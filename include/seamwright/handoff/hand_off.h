@@ -12,6 +12,7 @@
 #include "seamwright/profile/cost.h"
 #include "seamwright/query/sight.h"
 #include "seamwright/seams/plan_seams.h"
+#include "seamwright/wiring/funnels.h"
 #include "seamwright/wiring/wire_part.h"
 
 namespace seamwright {
@@ -64,7 +65,9 @@ struct HandOff {
   std::vector<FinishedPiece> pieces{};
   std::vector<Joint> joints{};
   std::vector<Channel> channels{};
-  std::vector<std::size_t> assembly{};  ///< joints in the order of gluing: the cut order reversed
+  std::vector<Pocket> pockets{};
+  std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
+  std::vector<std::size_t> assembly{};    ///< joints in the order of gluing: the cut order reversed
   std::vector<std::string> retired_marks{};  ///< of earlier plans; never used again
   std::vector<Assumption> assumptions{};
   std::vector<Warning> warnings{};

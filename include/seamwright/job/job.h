@@ -37,7 +37,7 @@ struct Job {
   CostWeights cost;
   Joinery joinery;
   SearchChoice search;
-  std::vector<WireSpec> wires;
+  WiringSpec wiring;
   std::vector<LockChoice> locks;
 };
 

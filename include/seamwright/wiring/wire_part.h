@@ -1,60 +1,66 @@
 #pragma once
 
-#include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
-#include "seamwright/core/describe.h"
 #include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
+#include "seamwright/wiring/bundle.h"
+#include "seamwright/wiring/wiring_spec.h"
 
 namespace seamwright {
 
-/// A wire's way as the job file asks for it: `[[wire]]`. Part frame, mm.
-struct WireSpec {
-  std::string name;
-  Vec3 from, to;                        ///< on or outside the skin, where the wire leaves the body
-  std::vector<Vec3> via;                ///< points the way must pass, in order
-  std::optional<double> diameter_mm;    ///< of the bore; none: from the conductors
-  std::vector<std::string> conductors;  ///< "2xAWG26"
-  double wall_mm = 1.2;                 ///< plastic kept between bore and skin
-};
-
-template <class Settings, class Visitor>
-requires same_settings<Settings, WireSpec>
-void describe(Settings& wire, Visitor&& visit) {
-  visit(wire.name, FieldDoc{"name", "what you call the wire", "yours"});
-  visit(wire.from, FieldDoc{"from", "point on or outside the skin where it enters", "yours"});
-  visit(wire.to, FieldDoc{"to", "point on or outside the skin where it leaves", "yours"});
-  visit(wire.via, FieldDoc{"via", "points it must pass, in order", "yours"});
-  visit(wire.diameter_mm, FieldDoc{"diameter_mm", "of the bore; empty: from the conductors",
-                                   "computed from the bundle", 0.5, 60});
-  visit(wire.conductors, FieldDoc{"conductors", "count and gauge, as \"2xAWG26\"", "yours"});
-  visit(wire.wall_mm, FieldDoc{"wall_mm", "plastic kept round the bore", "assumption", 0.4, 20});
-}
-
+/// A finished way through or over the part. Part frame, mm.
 struct Channel {
   std::string name;
-  std::string kind = "bore";
-  std::vector<Vec3> path;  ///< centre line, from end to end
+  std::string kind = "bore";  ///< "bore", "rib", "trough", "clips" or "spar"
+  std::vector<Vec3> path;     ///< centre line, from end to end
   double length_mm = 0;
   double diameter_mm = 0;
-  std::string governed_by;   ///< "given", "fill", "bundle", …: what decided the diameter
-  double least_wall_mm = 0;  ///< least distance from the bore to the skin, its ends aside
-  double least_bend_mm = 0;  ///< least bend radius of the centre line
+  std::string governed_by;       ///< "given", "fill", "bundle", "jam", "connector": what decided it
+  double least_wall_mm = 0;      ///< least plastic round it in the wired part, its ends aside
+  double least_bend_mm = 0;      ///< least bend radius of the centre line; infinite when straight
+  double bend_turn_deg = 0;      ///< sum of all turns: what a pulled wire rubs against
+  double off_skin_mm = 0;        ///< ridges: how far the way leaves the skin at most
+  Vec3 lid_mm;                   ///< troughs: length, width and thickness of its lid, a flat strip
+  std::string from, to;          ///< "pocket left lamp", or a point in words
+  WireSpec wire{};               ///< as asked, empty for a spar
+  BoreSize size{};               ///< all zero when only a diameter was given
+  std::vector<VoltDrop> drop{};  ///< one entry when amperes are given
+};
+
+/// A finished seat. Part frame, mm.
+struct Pocket {
+  std::string name;
+  Vec3 at;    ///< the middle of its mouth, on the skin
+  Vec3 axis;  ///< unit, into the part
+  PocketShape shape = PocketShape::round;
+  Vec3 size_mm;  ///< of the hole: across, along, deep to the end of the cable's room
+  double module_depth_mm = 0;
+  double reach_mm =
+      0;  ///< radius of a ball round `at + axis · size_mm.z / 2` that holds seat and wall
+  bool has_boss = false;
 };
 
 struct WiredPart {
-  Solid solid;  ///< bores cut, their faces with origin {channel, position in the job}
-  std::vector<Channel> channels;
+  Solid solid;  ///< ridges and bosses added, bores and pockets cut; their faces have origin
+                ///< {channel, …} or {pocket, position in the job}
+  std::vector<Channel> channels;  ///< wires in their order, then spars
+  std::vector<Pocket> pockets;
   std::vector<std::string> warnings;
 };
 
-/// Cuts the bores of all wires into the part, in one pass of booleans, cleaned so that the result
-/// has no self-crossing after a float round trip. Without wires the part comes back as it is.
-/// Errors, each naming the wire and the place: "bore-leaves-body", "bore-too-near-skin",
-/// "wire-end-inside", "boolean-failed", "cancelled".
-Result<WiredPart> wire_part(const Solid& part, const std::vector<WireSpec>& wires,
-                            const Run& run = {});
+/// Leads all wires and rods and sets all pockets, in one pass of booleans, cleaned so that the
+/// result has no self-crossing after a float round trip. `sight` has one value a face of the part
+/// (who sees it, with the worn side blocked), or is empty: unknown; then whatever needs the hidden
+/// side (ridges, troughs, clips) is refused. Without any item the part comes back as it is.
+/// Guarantees: a ball of a channel's diameter passes along its path; at least the asked wall round
+/// it; the part is in as many components as before. Errors, each naming the item and the place:
+/// "bore-leaves-body", "bore-too-near-skin", "bore-bend-too-tight", "wire-end-inside",
+/// "wire-way", "rib-no-way", "rib-folds", "hidden-side-unknown", "pocket-no-skin",
+/// "pocket-unknown", "name-taken", "boolean-failed", "cancelled".
+Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
+                            std::span<const double> sight = {}, const Run& run = {});
 
 }  // namespace seamwright

@@ -1,0 +1,141 @@
+#include "job/wiring_stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "seamwright/query/mass_properties.h"
+
+namespace seamwright::job_detail {
+namespace {
+
+/// Ridges and bosses stand on the hidden side; only they need to know it.
+bool may_need_sight(const WiringSpec& spec, const SightOptions& sight) {
+  return sight.mode != SightMode::none &&
+         std::any_of(spec.wires.begin(), spec.wires.end(),
+                     [](const WireSpec& wire) { return wire.kind != WireKind::bore; });
+}
+
+/// Sight of the faces after a cut, by what each was cut from; new walls are seen by nobody.
+std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
+                                  const Solid& after) {
+  std::map<std::pair<OriginKind, std::uint32_t>, double> by_origin;
+  for (std::size_t f = 0; f < before.face_count(); ++f) {
+    const Origin origin = before.origins()[f];
+    by_origin.try_emplace({origin.kind, origin.id}, sight[f]);
+  }
+  std::vector<double> carried;
+  for (const Origin& origin : after.origins()) {
+    const auto found = by_origin.find({origin.kind, origin.id});
+    carried.push_back(found == by_origin.end() ? 0.0 : found->second);
+  }
+  return carried;
+}
+
+void warn_of_crossings(HandOff& out) {
+  for (const SeamCrossing& crossing : out.crossings) {
+    if (crossing.angle >= Angle::degrees(45)) continue;
+    out.warnings.push_back(
+        {"wire-crosses-askew",
+         fmt::format(
+             "{} \"{}\" crosses seam {} at {:.0f}°; 45° or more print and glue better. Move "
+             "the seam or the way",
+             out.channels[crossing.channel].kind, out.channels[crossing.channel].name,
+             seam_name(crossing.seam), crossing.angle.degrees())});
+  }
+}
+
+void warn_of_cut_pockets(HandOff& out) {
+  for (std::size_t i = 0; i < out.pockets.size(); ++i) {
+    std::size_t pieces = 0;
+    for (const PlannedPiece& piece : out.seams.pieces) {
+      const auto origins = piece.cut.solid.origins();
+      pieces += std::any_of(origins.begin(), origins.end(), [i](const Origin& origin) {
+        return origin.kind == OriginKind::pocket && origin.id == i;
+      });
+    }
+    if (pieces < 2) continue;
+    out.warnings.push_back(
+        {"seam-through-pocket",
+         fmt::format("a seam goes through pocket \"{}\"; move the pocket by {:.0f} "
+                     "mm or lock a seam beside it",
+                     out.pockets[i].name, out.pockets[i].reach_mm)});
+  }
+}
+
+std::vector<CutPiece> cuts_of_plan(const HandOff& out) {
+  std::vector<CutPiece> cuts;
+  for (const PlannedPiece& piece : out.seams.pieces) cuts.push_back(piece.cut);
+  return cuts;
+}
+
+/// Puts the same pieces' new solids in; false, and nothing changed, when they are not the same.
+bool take_cuts(std::vector<PlannedPiece>& pieces, std::vector<CutPiece>&& cuts) {
+  std::map<std::string, CutPiece> by_id;
+  for (CutPiece& cut : cuts) by_id.try_emplace(cut.id, std::move(cut));
+  const bool is_same = by_id.size() == pieces.size() &&
+                       std::all_of(pieces.begin(), pieces.end(), [&](const PlannedPiece& piece) {
+                         return by_id.contains(piece.cut.id);
+                       });
+  if (!is_same) return false;
+  for (PlannedPiece& piece : pieces) piece.cut = std::move(by_id.at(piece.cut.id));
+  return true;
+}
+
+}  // namespace
+
+Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptions& sight,
+                             const Run& run) {
+  std::vector<double> seen;
+  if (may_need_sight(job.wiring, sight)) {
+    SightOptions quick = sight;
+    quick.rays_per_face = 16;
+    quick.is_smoothed = true;
+    Result<std::vector<double>> looked = face_sight(part, quick, run);
+    if (!looked) return std::move(looked).error();
+    seen = std::move(*looked);
+  }
+  return wire_part(part, job.wiring, seen, run);
+}
+
+std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,
+                                                       const std::vector<Pocket>& pockets) {
+  std::vector<std::vector<Vec3>> lines;
+  for (const Channel& channel : channels) lines.push_back(channel.path);
+  for (const Pocket& pocket : pockets) {
+    const Vec3 middle = pocket.at + pocket.axis * (pocket.size_mm.z / 2);
+    for (int k = 14; k < 27; ++k) {  // the 13 directions of a cube's faces, edges and corners
+      const Vec3 way{static_cast<double>(k % 3 - 1), static_cast<double>(k / 3 % 3 - 1),
+                     static_cast<double>(k / 9 - 1)};
+      const Vec3 half = normalized(way) * pocket.reach_mm;
+      lines.push_back({middle - half, middle + half});
+    }
+  }
+  return lines;
+}
+
+Status add_funnels(HandOff& out, const Run& run) {
+  if (out.channels.empty() && out.pockets.empty()) return ok();
+  const std::vector<CutPiece> cuts = cuts_of_plan(out);
+  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
+  if (!faces) return faces.error();
+  out.crossings = find_crossings(out.seams.plan, *faces, out.channels);
+  warn_of_crossings(out);
+  warn_of_cut_pockets(out);
+  if (out.crossings.empty()) return ok();
+  Result<Solid> funnelled = cut_funnels(out.wired, out.seams.plan, out.crossings, out.channels);
+  if (!funnelled) return std::move(funnelled).error();
+  Result<std::vector<CutPiece>> anew = cut_plan(*funnelled, out.seams.plan, run);
+  if (!anew) return std::move(anew).error();
+  if (!take_cuts(out.seams.pieces, std::move(*anew))) {
+    out.warnings.push_back({"no-funnels", "funnels would have changed the pieces; none were cut"});
+    return ok();
+  }
+  out.sight = sight_carried(out.wired, out.sight, *funnelled);
+  out.wired = std::move(*funnelled);
+  out.part.wired_volume_mm3 = volume_mm3(out.wired);
+  return ok();
+}
+
+}  // namespace seamwright::job_detail

@@ -1,0 +1,22 @@
+#pragma once
+
+#include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/job.h"
+
+namespace seamwright::job_detail {
+
+/// Sets pockets and leads wires and rods by the job; looks who sees the part only when something
+/// needs its hidden side. Errors: wire_part's.
+Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptions& sight,
+                             const Run& run);
+
+/// What seams keep clear of, as lines they would cross askew: the channels, and round each pocket a
+/// star of lines so dense that a plane through the pocket crosses some of them at less than 45°.
+std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,
+                                                       const std::vector<Pocket>& pockets);
+
+/// Widens the channels where they cross the planned seams, and cuts the part by the same plan anew.
+/// Fills `crossings`; warns of crossings at less than 45° and of seams through pockets.
+Status add_funnels(HandOff& out, const Run& run);
+
+}  // namespace seamwright::job_detail

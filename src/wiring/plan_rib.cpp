@@ -1,0 +1,131 @@
+#include <fmt/format.h>
+
+#include "wiring/planned_channel.h"
+
+namespace seamwright::wiring_detail {
+namespace {
+
+constexpr double kHiddenSight =
+    0.3;  // an open shell's inside with its worn side blocked: under 0.2
+constexpr double kDeepestSinkMm = 1.5, kLeastSinkMm = 0.3;
+
+std::vector<bool> hidden_faces(const WiringSite& site) {
+  std::vector<bool> is_hidden(site.part.face_count());
+  for (std::size_t f = 0; f < is_hidden.size(); ++f) is_hidden[f] = site.sight[f] < kHiddenSight;
+  return is_hidden;
+}
+
+/// The wall under a way at its thinnest.
+double least_wall_mm(const RayTree& body, const SkinWay& way) {
+  double least_mm = 1e9;
+  for (std::size_t i = 0; i < way.points.size(); ++i) {
+    const Vec3 down = -way.normals[i];
+    const auto skin = body.first_hit(way.points[i] - down * 4, down, 0);
+    if (!skin || skin->from_behind) continue;
+    const auto other =
+        body.first_hit(way.points[i] - down * (4 - skin->distance_mm - 0.02), down, 0);
+    if (other) least_mm = std::min(least_mm, other->distance_mm);
+  }
+  return least_mm;
+}
+
+RibEnd rib_end(const WireEnd& end) {
+  if (end.pocket == nullptr) return {};
+  const PlacedPocket& placed = *end.pocket;
+  // The tunnel's floor comes no nearer to the mouth than the module's back.
+  return {false, std::max(0.0, placed.pocket.module_depth_mm - placed.wall_depth_mm - 0.3),
+          std::max(placed.half_along_mm - placed.half_across_mm, 0.0) + placed.boss_half_mm + 3};
+}
+
+Vec3 on_hidden_side(const WireEnd& end) {
+  if (end.pocket == nullptr) return end.point;
+  return end.pocket->pocket.at + end.pocket->pocket.axis * end.pocket->wall_depth_mm;
+}
+
+RibKind rib_kind(WireKind kind) {
+  return kind == WireKind::trough  ? RibKind::trough
+         : kind == WireKind::clips ? RibKind::clips
+                                   : RibKind::tunnel;
+}
+
+std::string kind_word(RibKind kind) {
+  return kind == RibKind::trough ? "trough" : kind == RibKind::clips ? "clips" : "rib";
+}
+
+}  // namespace
+
+Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
+                                std::vector<std::string>& warnings) {
+  const WireSpec& wire = *task.wire;
+  if (site.sight.empty()) {
+    return wire_error(
+        wire.name, "hidden-side-unknown",
+        "the wall is too thin for its bore, and a ridge may only stand on the side that nobody "
+        "sees: set worn_side, wall_side or around under [part] (or --worn-side, --wall-side, "
+        "--around)");
+  }
+  for (const WireEnd& end : {task.from, task.to}) {
+    if (end.pocket == nullptr) continue;
+    if (site.hidden_skin().nearest(on_hidden_side(end)).distance_mm < 1) continue;
+    return wire_error(
+        wire.name, "rib-no-way",
+        fmt::format("pocket \"{}\" does not lie across the wall from the hidden side, "
+                    "where a ridge would reach it; turn its direction",
+                    end.pocket->pocket.name));
+  }
+  std::vector<Vec3> through{on_hidden_side(task.from)};
+  through.insert(through.end(), wire.via.begin(), wire.via.end());
+  through.push_back(on_hidden_side(task.to));
+  RibShape shape{.kind = rib_kind(wire.kind),
+                 .bore_mm = task.diameter_mm,
+                 .clip_pitch_mm = wire.clip_pitch_mm,
+                 .from = rib_end(task.from),
+                 .to = rib_end(task.to),
+                 .channel = task.id};
+  std::optional<Error> last;
+  for (const int stiffness : {0, 1, 2}) {
+    const Result<SkinWay> way = site.hidden_skin().lead(
+        through, site.keep_out, {.bend_mm = task.wanted_bend_mm(), .stiffness = stiffness});
+    if (!way) return wire_error(wire.name, way.error().code, way.error().message);
+    shape.sink_mm = std::clamp(least_wall_mm(site.body, *way) / 2, kLeastSinkMm, kDeepestSinkMm);
+    const Result<Rib> rib = draw_rib(site.body, *way, shape);
+    if (!rib) {
+      last = rib.error();
+      continue;
+    }
+    PlannedChannel out;
+    const std::string name = fmt::format("wire \"{}\"", wire.name);
+    for (const Solid& ridge : rib->ridges) out.added.push_back({name, ridge});
+    for (const Solid& tunnel : rib->tunnels) out.taken.push_back({name, tunnel});
+    out.channel.name = wire.name;
+    out.channel.kind = kind_word(shape.kind);
+    out.channel.path = rib->centre;
+    out.channel.diameter_mm = task.diameter_mm;
+    out.channel.governed_by = task.governed_by;
+    out.channel.off_skin_mm = way->off_skin_mm;
+    if (shape.kind == RibKind::trough) {
+      measure_way(out.channel);
+      out.channel.lid_mm = {out.channel.length_mm, rib->lid_width_mm, rib->lid_thickness_mm};
+    }
+    if (way->off_skin_mm > 2) {
+      warnings.push_back(fmt::format(
+          "wire \"{}\": its ridge leaves the skin by up to {:.1f} mm, so as not to bend "
+          "more tightly than {:.0f} mm; it is higher there",
+          wire.name, way->off_skin_mm, way->bend_mm));
+    }
+    return out;
+  }
+  return wire_error(wire.name, last->code, last->message);
+}
+
+const HiddenSkin& WiringSite::hidden_skin() const {
+  if (!hidden) hidden = std::make_unique<HiddenSkin>(part, hidden_faces(*this));
+  return *hidden;
+}
+
+const BodyField& WiringSite::body_field() const {
+  if (!field) field = std::make_unique<BodyField>(part, body, run);
+  return *field;
+}
+
+}  // namespace seamwright::wiring_detail

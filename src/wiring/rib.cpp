@@ -1,0 +1,330 @@
+#include "wiring/rib.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "wiring/sweep_rings.h"
+
+namespace seamwright::wiring_detail {
+namespace {
+
+constexpr double kSideMm = 2.0, kOverMm = 1.6, kUnderMm = 0.5;
+constexpr double kFootMm = 1.0, kFootDepthMm = 0.4;
+constexpr double kFlareMm = 1.0, kFlareLengthMm = 8, kBeyondMm = 1.5, kBeyondLiftMm = 0.4;
+constexpr double kPastSeatMm = 0.61, kInSeatMm = 0.27;  // beyond the seat's axis
+constexpr double kLiftLengthMm = 32;  // a lift of 5 mm over it bends with a radius of 34 mm
+constexpr double kDeepestMm = 8;      // how far below its way a ridge may reach for the skin
+constexpr double kLeastStepRatio = 0.2;
+constexpr double kLidMm = 1.2, kLedgeMm = 1.0, kLidPlayMm = 0.15;
+constexpr double kClipMm = 7, kClipGapRatio = 0.75;
+constexpr std::size_t kArcSteps = 16;
+
+double smooth_step(double t) {
+  t = std::clamp(t, 0.0, 1.0);
+  return t * t * (3 - 2 * t);
+}
+
+/// All that a section needs at one sample of the way.
+struct Station {
+  Vec3 at, right, up, along;
+  double lift_mm = 0;   ///< of the tunnel over the way
+  double flare_mm = 0;  ///< wider by this all round
+};
+
+class RibDrawer {
+ public:
+  RibDrawer(const RayTree& body, const SkinWay& way, const RibShape& shape)
+      : body_(body), way_(way), shape_(shape), radius_mm_(shape.bore_mm / 2) {}
+
+  Result<Rib> draw() {
+    set_stations();
+    lift_over_bumps();
+    shape_ends();
+    Rib rib;
+    for (const Station& s : stations_) {
+      rib.centre.push_back(centre(s));
+      rib.height_mm = std::max(rib.height_mm, top_mm(s));
+      rib.lift_mm = std::max(rib.lift_mm, s.lift_mm);
+    }
+    if (shape_.kind == RibKind::clips) {
+      const Status status = add_clips(rib);
+      if (!status) return status.error();
+      return rib;
+    }
+    Result<Solid> ridge = ridge_between(0, stations_.size() - 1);
+    if (!ridge) return std::move(ridge).error();
+    rib.ridges.push_back(std::move(*ridge));
+    const bool is_trough = shape_.kind == RibKind::trough;
+    rib.tunnels.push_back(is_trough ? open_channel(0, stations_.size() - 1) : tunnel());
+    if (!is_trough) return rib;
+    rib.lid_width_mm = 2 * (radius_mm_ + kLedgeMm - kLidPlayMm);
+    rib.lid_thickness_mm = kLidMm;
+    return rib;
+  }
+
+ private:
+  double centre_mm(const Station& s) const {
+    return radius_mm_ + kUnderMm + s.lift_mm + s.flare_mm;
+  }
+  Vec3 centre(const Station& s) const { return s.at + s.up * centre_mm(s); }
+  double half_width_mm(const Station& s) const { return radius_mm_ + kSideMm + s.flare_mm; }
+  double top_mm(const Station& s) const { return centre_mm(s) + radius_mm_ + kOverMm + s.flare_mm; }
+
+  void set_stations() {
+    for (std::size_t i = 0; i < way_.points.size(); ++i) {
+      const Vec3 right = normalized(cross(way_.normals[i], way_.tangents[i]));
+      stations_.push_back({way_.points[i], right, way_.normals[i], way_.tangents[i]});
+    }
+    arc_mm_.assign(1, 0.0);
+    for (std::size_t i = 0; i + 1 < way_.points.size(); ++i)
+      arc_mm_.push_back(arc_mm_[i] + norm(way_.points[i + 1] - way_.points[i]));
+  }
+
+  /// Height of the skin over the way, `offset_mm` to the right; the ridge's own top where the skin
+  /// stands higher still.
+  double skin_mm(const Station& s, double offset_mm) const {
+    const double start_mm = top_mm(s) + 3;
+    const auto hit = body_.first_hit(s.at + s.right * offset_mm + s.up * start_mm, -s.up, 0);
+    if (hit && hit->from_behind) return start_mm;
+    return hit ? std::max(start_mm - hit->distance_mm, -kDeepestMm) : -kDeepestMm;
+  }
+
+  /// Where the smoothed way dips under the skin, the tunnel is lifted, evenly over its neighbours.
+  void lift_over_bumps() {
+    constexpr std::ptrdiff_t kReach = 6;
+    const auto count = static_cast<std::ptrdiff_t>(stations_.size());
+    std::vector<double> bump(stations_.size());
+    for (std::size_t i = 0; i < stations_.size(); ++i) {
+      const double high = std::max({skin_mm(stations_[i], 0), skin_mm(stations_[i], -radius_mm_),
+                                    skin_mm(stations_[i], radius_mm_)});
+      bump[i] = std::clamp(high - 0.3, 0.0, kDeepestMm);
+    }
+    const auto window = [&](const std::vector<double>& in, std::ptrdiff_t i, bool is_mean) {
+      double most = 0, sum = 0;
+      const std::ptrdiff_t low = std::max<std::ptrdiff_t>(0, i - kReach),
+                           high = std::min(count - 1, i + kReach);
+      for (std::ptrdiff_t k = low; k <= high; ++k) {
+        most = std::max(most, in[static_cast<std::size_t>(k)]);
+        sum += in[static_cast<std::size_t>(k)];
+      }
+      return is_mean ? sum / static_cast<double>(high - low + 1) : most;
+    };
+    std::vector<double> widened, evened;
+    for (std::ptrdiff_t i = 0; i < count; ++i) widened.push_back(window(bump, i, false));
+    for (std::ptrdiff_t i = 0; i < count; ++i) evened.push_back(window(widened, i, true));
+    for (std::ptrdiff_t i = 0; i < count; ++i)
+      stations_[static_cast<std::size_t>(i)].lift_mm = window(evened, i, true);
+  }
+
+  void shape_ends() {
+    const double length_mm = arc_mm_.back();
+    for (std::size_t i = 0; i < stations_.size(); ++i) {
+      for (const bool is_first : {true, false}) {
+        const RibEnd& end = is_first ? shape_.from : shape_.to;
+        const double away_mm = is_first ? arc_mm_[i] : length_mm - arc_mm_[i];
+        const double reach_mm = std::min(kLiftLengthMm, length_mm / 2);
+        // The first few millimetres keep the full lift: there the tunnel crosses the seat's wall.
+        stations_[i].lift_mm +=
+            end.lift_mm * (1 - smooth_step((away_mm - 6) / std::max(1.0, reach_mm - 6)));
+        if (end.is_open && shape_.kind == RibKind::tunnel)
+          stations_[i].flare_mm = std::max(stations_[i].flare_mm,
+                                           kFlareMm * (1 - smooth_step(away_mm / kFlareLengthMm)));
+      }
+    }
+  }
+
+  /// The section's outline, counter-clockwise seen against the way.
+  std::vector<Vec3> section(const Station& s, double taper_ratio) const {
+    const double half = half_width_mm(s), mid = centre_mm(s), over = top_mm(s) - mid;
+    const double foot = kFootMm * taper_ratio;
+    std::vector<Vec3> ring;
+    const auto add = [&](double right, double up) {
+      ring.push_back(s.at + s.right * right + s.up * up);
+    };
+    const auto low = [&](double offset) { return std::min(skin_mm(s, offset), mid - foot - 0.2); };
+    const double skin_right = low(half), skin_left = low(-half);
+    add(half + foot, std::min(low(half + foot), skin_right + foot) - kFootDepthMm);
+    add(half, skin_right + foot);
+    for (std::size_t k = 0; k <= kArcSteps; ++k) {
+      const double angle = std::numbers::pi * static_cast<double>(k) / kArcSteps;
+      add(half * std::cos(angle), mid + over * std::sin(angle));
+    }
+    add(-half, skin_left + foot);
+    add(-half - foot, std::min(low(-half - foot), skin_left + foot) - kFootDepthMm);
+    add(-half, skin_left - shape_.sink_mm);
+    add(0, low(0) - shape_.sink_mm);
+    add(half, skin_right - shape_.sink_mm);
+    return ring;
+  }
+
+  Result<Solid> ridge_between(std::size_t first, std::size_t last) const {
+    Rings rings;
+    for (std::size_t i = first; i <= last; ++i) {
+      const auto from_end = static_cast<double>(std::min(i - first, last - i));
+      rings.push_back(section(stations_[i], std::min(1.0, 0.4 + 0.2 * from_end)));
+    }
+    for (std::size_t i = 0; i + 1 < rings.size(); ++i) {
+      const Station& s = stations_[first + i];
+      const double step_mm = arc_mm_[first + i + 1] - arc_mm_[first + i];
+      for (std::size_t k = 0; k < rings[i].size(); ++k) {
+        if (dot(rings[i + 1][k] - rings[i][k], s.along) > kLeastStepRatio * step_mm) continue;
+        return Error{
+            "rib-folds",
+            fmt::format("the ridge folds at ({:.1f}, {:.1f}, {:.1f}), where the skin bends "
+                        "too tightly; give points that lead round it",
+                        s.at.x, s.at.y, s.at.z)};
+      }
+    }
+    const Station &a = stations_[first], &b = stations_[last];
+    // In a seat the ridge goes a little past the axis, where the seat's own points lie.
+    Vec3 a_middle = centre(a), b_middle = centre(b);
+    const auto past = [](std::vector<Vec3>& ring, Vec3& middle, Vec3 by) {
+      for (Vec3& p : ring) p += by;
+      middle += by;
+    };
+    if (first == 0 && !shape_.from.is_open) past(rings.front(), a_middle, a.along * -kPastSeatMm);
+    if (last + 1 == stations_.size() && !shape_.to.is_open)
+      past(rings.back(), b_middle, b.along * kPastSeatMm);
+    return sweep_rings(rings, a_middle, b_middle,
+                       {OriginKind::channel, shape_.channel + kRidgeOrigin});
+  }
+
+  /// The tunnel's own way turns from the skin's where it is lifted: its rings stand across it, or
+  /// it would be narrower there.
+  struct Cross {
+    Vec3 right, up;
+  };
+  Cross across_tunnel(std::size_t i) const {
+    const Vec3 before = centre(stations_[i > 0 ? i - 1 : i]),
+               after = centre(stations_[std::min(i + 1, stations_.size() - 1)]);
+    const Vec3 along = normalized(after - before);
+    const Station& s = stations_[i];
+    const Vec3 right = normalized(s.right - along * dot(s.right, along));
+    return {right, normalized(s.up - along * dot(s.up, along) - right * dot(s.up, right))};
+  }
+
+  std::vector<Vec3> tunnel_ring(std::size_t i, Vec3 middle) const {
+    const Cross cross = across_tunnel(i);
+    return circle_round(middle, cross.right, cross.up, radius_mm_ + stations_[i].flare_mm,
+                        side_count(radius_mm_));
+  }
+
+  /// The tunnel's first and last rings never lie in the ridge's end faces: an edge in a face is
+  /// what booleans fail on.
+  Solid tunnel() const {
+    Rings rings;
+    const Station &a = stations_.front(), &b = stations_.back();
+    const auto end = [&](const Station& s, double way, bool is_open) {
+      return is_open ? centre(s) + s.along * (way * kBeyondMm) + s.up * kBeyondLiftMm
+                     : centre(s) + s.along * (way * kInSeatMm);
+    };
+    const Vec3 first = end(a, -1, shape_.from.is_open), last = end(b, 1, shape_.to.is_open);
+    rings.push_back(tunnel_ring(0, first));
+    for (std::size_t i = 1; i + 1 < stations_.size(); ++i)
+      rings.push_back(tunnel_ring(i, centre(stations_[i])));
+    rings.push_back(tunnel_ring(stations_.size() - 1, last));
+    return sweep_rings(rings, first, last, {OriginKind::channel, shape_.channel});
+  }
+
+  /// A channel open at the top: round below, as wide as the bore above, with a ledge that the lid
+  /// lies on; for clips narrower than the bore above, so that the wire snaps in.
+  Solid open_channel(std::size_t first, std::size_t last) const {
+    const bool is_clip = shape_.kind == RibKind::clips;
+    const double half = is_clip ? kClipGapRatio * radius_mm_ : radius_mm_;
+    const double ledge = is_clip ? 0 : kLedgeMm;
+    const double open_angle = std::acos(half / (radius_mm_ + 1e-9));
+    Rings rings;
+    for (std::size_t i = first; i <= last; ++i) {
+      const Station& s = stations_[i];
+      const double mid = centre_mm(s), top = top_mm(s);
+      const double beyond = i == first ? -kBeyondMm : i == last ? kBeyondMm : 0.0;
+      const Cross cross = across_tunnel(i);
+      std::vector<Vec3> ring;
+      const auto add = [&](double right, double up) {
+        ring.push_back(centre(s) + cross.right * right + cross.up * (up - mid) + s.along * beyond);
+      };
+      const double grow = 1 / std::cos(std::numbers::pi / (2 * kArcSteps));
+      for (std::size_t k = 0; k <= kArcSteps; ++k) {
+        const double share = static_cast<double>(k) / kArcSteps;
+        const double angle = open_angle - share * (std::numbers::pi + 2 * open_angle);
+        add(radius_mm_ * grow * std::cos(angle), mid + radius_mm_ * grow * std::sin(angle));
+      }
+      if (ledge > 0) add(-half, top - kLidMm), add(-half - ledge, top - kLidMm);
+      add(-half - ledge, top + 2), add(half + ledge, top + 2);
+      if (ledge > 0) add(half + ledge, top - kLidMm), add(half, top - kLidMm);
+      rings.push_back(std::move(ring));
+    }
+    // The end's fan must see every corner: from the middle of a clip, from over a trough's ledge.
+    const auto middle = [&](std::size_t i, double beyond) {
+      const Station& s = stations_[i];
+      const double up = is_clip ? centre_mm(s) : top_mm(s) - kLidMm + 0.5;
+      return s.at + s.up * up + s.along * beyond;
+    };
+    return sweep_rings(rings, middle(first, -kBeyondMm), middle(last, kBeyondMm),
+                       {OriginKind::channel, shape_.channel});
+  }
+
+  /// Where clipped wires enter a seat: a tunnel through its boss.
+  void add_seat_tunnels(Rib& rib) const {
+    const std::size_t count = stations_.size();
+    for (const bool is_first : {true, false}) {
+      const RibEnd& end = is_first ? shape_.from : shape_.to;
+      if (end.is_open) continue;
+      std::size_t reach = 1;
+      while (reach + 2 < count &&
+             (is_first ? arc_mm_[reach] : arc_mm_.back() - arc_mm_[count - 1 - reach]) <
+                 end.seat_mm)
+        ++reach;
+      Rings rings;
+      for (std::size_t k = 0; k <= reach; ++k) {
+        const std::size_t i = is_first ? k : count - 1 - k;
+        const Vec3 past = stations_[i].along * (k == 0 ? (is_first ? -kInSeatMm : kInSeatMm) : 0.0);
+        rings.push_back(tunnel_ring(i, centre(stations_[i]) + past));
+      }
+      rib.tunnels.push_back(sweep_rings(rings, centre(stations_[is_first ? 0 : count - 1]),
+                                        centre(stations_[is_first ? reach : count - 1 - reach]),
+                                        {OriginKind::channel, shape_.channel}));
+    }
+  }
+
+  Status add_clips(Rib& rib) {
+    add_seat_tunnels(rib);
+    const auto count =
+        static_cast<std::size_t>(std::max(1.0, std::round(arc_mm_.back() / shape_.clip_pitch_mm)));
+    const double step_mm = arc_mm_.back() / static_cast<double>(stations_.size() - 1);
+    const auto reach = static_cast<std::size_t>(std::ceil(kClipMm / 2 / step_mm));
+    for (std::size_t c = 0; c < count; ++c) {
+      const double share = (static_cast<double>(c) + 0.5) / static_cast<double>(count);
+      const double way_mm = share * arc_mm_.back();
+      if (way_mm < shape_.from.seat_mm + kClipMm ||
+          arc_mm_.back() - way_mm < shape_.to.seat_mm + kClipMm)
+        continue;
+      const auto middle =
+          static_cast<std::size_t>(share * static_cast<double>(stations_.size() - 1));
+      const std::size_t first = middle - std::min(middle, reach);
+      const std::size_t last = std::min(stations_.size() - 1, middle + reach);
+      Result<Solid> ridge = ridge_between(first, last);
+      if (!ridge) return std::move(ridge).error();
+      rib.ridges.push_back(std::move(*ridge));
+      rib.tunnels.push_back(open_channel(first, last));
+    }
+    return ok();
+  }
+
+  const RayTree& body_;
+  const SkinWay& way_;
+  const RibShape& shape_;
+  double radius_mm_;
+  std::vector<Station> stations_;
+  std::vector<double> arc_mm_;
+};
+
+}  // namespace
+
+Result<Rib> draw_rib(const RayTree& body, const SkinWay& way, const RibShape& shape) {
+  return RibDrawer(body, way, shape).draw();
+}
+
+}  // namespace seamwright::wiring_detail

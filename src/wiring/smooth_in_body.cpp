@@ -1,0 +1,104 @@
+#include <algorithm>
+#include <cmath>
+
+#include "wiring/body_field.h"
+#include "wiring/smooth_skin_way.h"
+
+namespace seamwright::wiring_detail {
+namespace {
+
+constexpr double kLevelsMm[] = {16, 8, 4, 2};
+constexpr int kRounds = 80;
+constexpr double kLaplace = 0.15;
+constexpr double kMarginMm = 0.4;
+
+/// Moves the inner points of a way; ends stay.
+class BodySmoother {
+ public:
+  BodySmoother(std::vector<Vec3> way, const RayTree& body, std::span<const Vec3> stations,
+               std::span<const KeepOut> keep_out, const BoreNeed& need)
+      : points_(std::move(way)),
+        body_(body),
+        stations_(stations),
+        keep_out_(keep_out),
+        need_(need) {}
+
+  std::vector<Vec3> run() {
+    for (const double step_mm : kLevelsMm) {
+      points_ = resampled(points_, step_mm);
+      if (points_.size() < 4) continue;
+      for (int round = 0; round < kRounds; ++round) {
+        smooth();
+        straighten(step_mm);
+        push_off();
+        for (const Vec3& station : stations_) pass_station(points_, station, step_mm);
+      }
+    }
+    return points_;
+  }
+
+ private:
+  void smooth() {
+    std::vector<Vec3> next = points_;
+    for (std::size_t i = 1; i + 1 < points_.size(); ++i)
+      next[i] = points_[i] + ((points_[i - 1] + points_[i + 1]) / 2 - points_[i]) * kLaplace;
+    points_ = std::move(next);
+  }
+
+  /// Where the way bends too tightly, its points go towards the middle of their neighbours.
+  void straighten(double step_mm) {
+    const std::size_t reach = std::max<std::size_t>(1, static_cast<std::size_t>(4 / step_mm));
+    std::vector<Vec3> next = points_;
+    for (std::size_t i = reach; i + reach < points_.size(); ++i) {
+      const Vec3 a = points_[i - reach], b = points_[i + reach];
+      const double half_mm = norm(b - a) / 2;
+      const Vec3 sag = points_[i] - (a + b) / 2;
+      const double sag_mm = norm(sag);
+      const double bend_mm = 1.15 * need_.bend_mm;
+      const double allowed_mm =
+          half_mm < bend_mm ? bend_mm - std::sqrt(bend_mm * bend_mm - half_mm * half_mm) : half_mm;
+      if (sag_mm > allowed_mm) next[i] = points_[i] - sag * (0.5 * (1 - allowed_mm / sag_mm));
+    }
+    points_ = std::move(next);
+  }
+
+  void push_off() {
+    const double wanted_mm = need_.clear_mm + kMarginMm;
+    for (std::size_t i = 1; i + 1 < points_.size(); ++i) {
+      const double to_end_mm =
+          std::min(norm(points_[i] - points_.front()), norm(points_.back() - points_[i]));
+      const double here_mm = std::min(wanted_mm, 0.8 * to_end_mm);
+      const auto skin = body_.nearest(points_[i], wanted_mm + 30);
+      const bool is_inside = body_.contains(points_[i]);
+      if (skin && (!is_inside || skin->distance_mm < here_mm)) {
+        const Vec3 out = skin->point - points_[i];
+        const double short_mm =
+            is_inside ? here_mm - skin->distance_mm : here_mm + skin->distance_mm;
+        points_[i] += normalized(out) * ((is_inside ? -0.5 : 0.5) * short_mm);
+      }
+      for (const KeepOut& ball : keep_out_) {
+        const double apart_mm = norm(points_[i] - ball.at);
+        const double kept_mm =
+            std::min(ball.radius_mm + wanted_mm, 0.8 * to_end_mm + ball.radius_mm);
+        if (apart_mm < kept_mm)
+          points_[i] += normalized(points_[i] - ball.at) * (0.5 * (kept_mm - apart_mm));
+      }
+    }
+  }
+
+  std::vector<Vec3> points_;
+  const RayTree& body_;
+  std::span<const Vec3> stations_;
+  std::span<const KeepOut> keep_out_;
+  const BoreNeed& need_;
+};
+
+}  // namespace
+
+std::vector<Vec3> smooth_in_body(std::vector<Vec3> way, const RayTree& body,
+                                 std::span<const Vec3> stations, std::span<const KeepOut> keep_out,
+                                 const BoreNeed& need) {
+  return BodySmoother(std::move(way), body, stations, keep_out, need).run();
+}
+
+}  // namespace seamwright::wiring_detail

@@ -1,0 +1,103 @@
+#include "wiring/triangle_tree.h"
+
+#include <algorithm>
+
+namespace seamwright::wiring_detail {
+namespace {
+
+constexpr std::uint32_t kLeafSize = 6;
+
+double box_distance_mm2(const Box3& box, Vec3 p) {
+  double sum = 0;
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    const double out = std::max({box.low[axis] - p[axis], p[axis] - box.high[axis], 0.0});
+    sum += out * out;
+  }
+  return sum;
+}
+
+double middle(const Corners& t, std::size_t axis) {
+  return t[0][axis] + t[1][axis] + t[2][axis];
+}
+
+}  // namespace
+
+Vec3 nearest_on_triangle(const Corners& triangle, Vec3 from) {
+  const auto [a, b, c] = triangle;
+  const Vec3 ab = b - a, ac = c - a, ap = from - a;
+  const double d1 = dot(ab, ap), d2 = dot(ac, ap);
+  if (d1 <= 0 && d2 <= 0) return a;
+  const Vec3 bp = from - b;
+  const double d3 = dot(ab, bp), d4 = dot(ac, bp);
+  if (d3 >= 0 && d4 <= d3) return b;
+  const double vc = d1 * d4 - d3 * d2;
+  if (vc <= 0 && d1 >= 0 && d3 <= 0) return a + ab * (d1 / (d1 - d3));
+  const Vec3 cp = from - c;
+  const double d5 = dot(ab, cp), d6 = dot(ac, cp);
+  if (d6 >= 0 && d5 <= d6) return c;
+  const double vb = d5 * d2 - d1 * d6;
+  if (vb <= 0 && d2 >= 0 && d6 <= 0) return a + ac * (d2 / (d2 - d6));
+  const double va = d3 * d6 - d5 * d4;
+  if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0)
+    return b + (c - b) * ((d4 - d3) / ((d4 - d3) + (d5 - d6)));
+  const double sum = va + vb + vc;
+  return sum > 0 ? a + ab * (vb / sum) + ac * (vc / sum) : a;
+}
+
+TriangleTree::TriangleTree(std::vector<Corners> triangles)
+    : triangles_(std::move(triangles)), order_(triangles_.size()) {
+  for (std::size_t i = 0; i < order_.size(); ++i) order_[i] = static_cast<std::uint32_t>(i);
+  nodes_.reserve(2 * order_.size() / kLeafSize + 2);
+  if (!order_.empty()) build(0, static_cast<std::uint32_t>(order_.size()));
+}
+
+std::uint32_t TriangleTree::build(std::uint32_t first, std::uint32_t count) {
+  const auto at = static_cast<std::uint32_t>(nodes_.size());
+  nodes_.push_back({{}, first, count, 0});
+  Box3 box;
+  for (std::uint32_t i = first; i < first + count; ++i) {
+    for (const Vec3& p : triangles_[order_[i]]) box.extend(p);
+  }
+  nodes_[at].box = box;
+  if (count <= kLeafSize) return at;
+  const Vec3 size = box.size();
+  const std::size_t axis = size.x >= size.y && size.x >= size.z ? 0 : size.y >= size.z ? 1 : 2;
+  const std::uint32_t half = count / 2;
+  const auto begin = order_.begin() + first;
+  std::nth_element(begin, begin + half, begin + count, [&](std::uint32_t a, std::uint32_t b) {
+    return std::pair(middle(triangles_[a], axis), a) < std::pair(middle(triangles_[b], axis), b);
+  });
+  nodes_[at].count = 0;
+  build(first, half);
+  nodes_[at].right = build(first + half, count - half);
+  return at;
+}
+
+NearTriangle TriangleTree::nearest(Vec3 from, double reach_mm) const {
+  NearTriangle best;
+  if (nodes_.empty()) return best;
+  double best_mm2 = reach_mm * reach_mm;
+  std::vector<std::uint32_t> stack{0};
+  while (!stack.empty()) {
+    const std::uint32_t at = stack.back();
+    stack.pop_back();
+    const Node& node = nodes_[at];
+    if (box_distance_mm2(node.box, from) > best_mm2) continue;
+    for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
+      const Vec3 p = nearest_on_triangle(triangles_[order_[i]], from);
+      const double mm2 = dot(p - from, p - from);
+      if (mm2 > best_mm2) continue;
+      best_mm2 = mm2;
+      best = {std::sqrt(mm2), p, order_[i]};
+    }
+    if (node.count > 0) continue;
+    const std::uint32_t left = at + 1;
+    const bool left_first =
+        box_distance_mm2(nodes_[left].box, from) <= box_distance_mm2(nodes_[node.right].box, from);
+    stack.push_back(left_first ? node.right : left);
+    stack.push_back(left_first ? left : node.right);
+  }
+  return best;
+}
+
+}  // namespace seamwright::wiring_detail
