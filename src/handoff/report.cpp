@@ -26,7 +26,7 @@ std::string report_html(const HandOff& hand_off, const HandOffPictures& pictures
          report::turnable_section(hand_off, pictures, options.face_count, run) +
          report::warnings_section(hand_off) + report::pieces_section(hand_off) +
          report::seams_section(hand_off) + report::joints_section(hand_off) +
-         report::channels_section(hand_off) + report::assembly_section(hand_off) +
+         report::wiring_section(hand_off, pictures) + report::assembly_section(hand_off) +
          report::cautions_section() + report::basis_section(hand_off) + "</main>\n<script>" +
          std::string(report::script()) + "</script></body></html>\n";
 }

@@ -14,7 +14,7 @@ std::string turnable_section(const HandOff& hand_off, const HandOffPictures& pic
 std::string pieces_section(const HandOff& hand_off);
 std::string seams_section(const HandOff& hand_off);
 std::string joints_section(const HandOff& hand_off);
-std::string channels_section(const HandOff& hand_off);
+std::string wiring_section(const HandOff& hand_off, const HandOffPictures& pictures);
 std::string assembly_section(const HandOff& hand_off);
 std::string warnings_section(const HandOff& hand_off);
 std::string basis_section(const HandOff& hand_off);
@@ -29,6 +29,8 @@ std::string figure(const ShownPicture& picture, const HandOff& hand_off,
                    const std::string& description, const std::string& caption);
 /// What a figure rests on: a small tag after it.
 std::string tag(std::string_view basis);
+/// A section with its heading.
+std::string section(const std::string& id, const std::string& heading, const std::string& body);
 /// A table: a heading row and rows of cells that are HTML already; columns in `numeric` align
 /// right.
 std::string table(const std::vector<std::string>& heading,

@@ -11,10 +11,6 @@ namespace {
 
 using Rows = std::vector<std::vector<std::string>>;
 
-std::string section(const std::string& id, const std::string& heading, const std::string& body) {
-  return fmt::format("<section id=\"{}\"><h2>{}</h2>\n{}</section>\n", id, heading, body);
-}
-
 std::string foot_text(const Pose& pose) {
   switch (pose.foot) {
     case Foot::joint_face:
@@ -112,6 +108,10 @@ std::string warning_group(const std::vector<const Warning*>& group) {
 
 }  // namespace
 
+std::string section(const std::string& id, const std::string& heading, const std::string& body) {
+  return fmt::format("<section id=\"{}\"><h2>{}</h2>\n{}</section>\n", id, heading, body);
+}
+
 std::string pieces_section(const HandOff& hand_off) {
   Rows rows;
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
@@ -177,28 +177,6 @@ std::string joints_section(const HandOff& hand_off) {
   return section("joints", "Joints and keys",
                  table({"Joint", "Pieces", "Seam", "Area", "Keys", "Clearance", ""}, rows, caption,
                        {false, false, false, true, false, true, false}));
-}
-
-std::string channels_section(const HandOff& hand_off) {
-  if (hand_off.channels.empty()) return "";
-  Rows rows;
-  for (const Channel& channel : hand_off.channels) {
-    std::string crossed;
-    for (const SeamId seam : crossed_seams(hand_off, channel))
-      crossed += (crossed.empty() ? "" : ", ") + seam_name(seam);
-    rows.push_back(
-        {"<b>" + text::escaped(channel.name) + "</b>", text::escaped(channel.kind),
-         text::length(channel.length_mm), fmt::format("{:.1f} mm", channel.diameter_mm),
-         text::escaped(channel.governed_by), fmt::format("{:.1f} mm", channel.least_wall_mm),
-         fmt::format("{:.0f} mm", channel.least_bend_mm), crossed.empty() ? "none" : crossed});
-  }
-  return section(
-      "channels", "Wire channels",
-      table({"Wire", "Way", "Length", "Bore", "decided by", "Least wall", "Least bend", "Crosses"},
-            rows,
-            "Computed on the part as it will be printed. Pull a draw-string through each piece "
-            "before you glue it.",
-            {false, false, true, true, false, true, true, false}));
 }
 
 std::string assembly_section(const HandOff& hand_off) {

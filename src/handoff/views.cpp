@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "handoff/wiring_views.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -232,6 +233,11 @@ Result<HandOffPictures> draw_pictures(const HandOff& hand_off, const PictureSize
   pictures.assembled = whole_view(hand_off, edges, false, sizes.whole, quiet);
   if (run.should_stop()) return stopped;
   pictures.apart = whole_view(hand_off, edges, true, sizes.whole, quiet);
+  if (has_wiring(hand_off)) {
+    Result<WiringPictures> wiring = draw_wiring(hand_off, sizes.whole, quiet);
+    if (!wiring) return std::move(wiring).error();
+    pictures.wiring = std::move(*wiring);
+  }
   const std::vector<PieceColours> colours = piece_colours(hand_off);
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
     if (run.should_stop()) return stopped;

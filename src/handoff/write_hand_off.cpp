@@ -65,6 +65,10 @@ Status write_pictures_and_report(DraftFolder& folder, const HandOff& hand_off,
         std::filesystem::path(hand_off.pieces[i].file).stem().replace_extension(".png");
     if (Status done = folder.write("pictures" / name, pictures->pieces[i].png); !done) return done;
   }
+  for (std::size_t i = 0; i < pictures->wiring.size(); ++i) {
+    const char* name = i == 0 ? "pictures/wiring.png" : "pictures/wiring_behind.png";
+    if (Status done = folder.write(name, pictures->wiring[i].picture.png); !done) return done;
+  }
   return folder.write("report.html", report_html(hand_off, *pictures, {}, run));
 }
 

@@ -12,8 +12,9 @@ namespace {
 using job_detail::FieldReader;
 using job_detail::place;
 
-const std::vector<std::string> kSections{"part",   "printer", "material", "print", "cost", "joints",
-                                         "search", "wire",    "pocket",   "spar",  "lock"};
+const std::vector<std::string> kSections{"part",   "printer", "material", "print",
+                                         "cost",   "joints",  "search",   "wire",
+                                         "pocket", "trough",  "spar",     "lock"};
 // Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
 const std::vector<std::string> kLater{"show", "hide", "forbid", "prefer", "bag", "mount"};
 

@@ -11,8 +11,9 @@ namespace seamwright::wiring_detail {
 
 /// What a bore needs on its way through a body.
 struct BoreNeed {
-  double clear_mm = 0;  ///< from the centre line to the skin: radius and wall
-  double bend_mm = 15;  ///< wanted
+  double clear_mm = 0;     ///< from the centre line to the skin: radius and wall
+  double bend_mm = 15;     ///< wanted
+  double margin_mm = 0.4;  ///< more than `clear_mm`, so that smoothing may take some of it
 };
 
 /// How deep inside a body every place lies, on a grid: what ways of bores are searched on. Setup

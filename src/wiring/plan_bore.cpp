@@ -111,7 +111,7 @@ Status check_apart(const Bore& bore, std::span<const KeepOut> keep_out) {
 }
 
 Status check_bend(const Bore& bore) {
-  const double bend_mm = least_bend_mm(bore.way.points);
+  const double bend_mm = felt_bend_mm(bore.way.points);
   if (bend_mm >= 0.6 * bore.diameter_mm) return ok();
   return wire_error(bore.name, "bore-bend-too-tight",
                     fmt::format("the way turns with a radius of {:.1f} mm, too tight for a bore "
@@ -211,9 +211,12 @@ void set_ways(Bore& bore, std::vector<Vec3> fine) {
 Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
                            const std::vector<Vec3>& ends) {
   std::optional<Error> last;
-  for (const double bend_ratio : {1.0, 0.6}) {
+  struct Try {
+    double bend_ratio, margin_mm;
+  };
+  for (const Try& attempt : {Try{1, 0.4}, Try{1, 0.8}, Try{0.6, 0.8}, Try{0.4, 0.6}}) {
     const BoreNeed need{task.diameter_mm / 2 + task.wire->wall_mm,
-                        bend_ratio * task.wanted_bend_mm()};
+                        attempt.bend_ratio * task.wanted_bend_mm(), attempt.margin_mm};
     std::vector<Vec3> line = site.body_field().lead(ends, site.keep_out, need);
     if (line.empty()) {
       return wire_error(task.wire->name, "bore-leaves-body",
@@ -279,7 +282,7 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& task,
     if (!led) return std::move(led).error();
     bore = std::move(*led);
   }
-  const double bend_mm = least_bend_mm(bore.way.points);
+  const double bend_mm = felt_bend_mm(bore.way.points);
   if (bend_mm < task.wanted_bend_mm()) {
     warnings.push_back(
         fmt::format("wire \"{}\" bends with a radius of {:.1f} mm; {:.0f} mm or more is kind to it",

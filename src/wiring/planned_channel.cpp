@@ -40,11 +40,15 @@ Result<WireTask> size_wire(const WireSpec& wire, std::uint32_t id,
   return task;
 }
 
+double felt_bend_mm(std::span<const Vec3> path) {
+  return least_bend_mm(resampled(path, 2));
+}
+
 void measure_way(Channel& channel) {
   channel.length_mm = 0;
   for (std::size_t i = 0; i + 1 < channel.path.size(); ++i)
     channel.length_mm += norm(channel.path[i + 1] - channel.path[i]);
-  channel.least_bend_mm = least_bend_mm(channel.path);
+  channel.least_bend_mm = felt_bend_mm(channel.path);
   // Over 8 mm: what a wire feels, not the grain of the samples.
   const std::vector<Vec3> coarse = resampled(channel.path, 8);
   double turn = 0;

@@ -64,6 +64,8 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
 /// A straight bore for a rod.
 Result<PlannedChannel> plan_spar(const WiringSite& site, const SparSpec& spar, std::uint32_t id);
 
+/// The least bend radius that a wire feels: over 8 mm, not the grain of the samples.
+double felt_bend_mm(std::span<const Vec3> path);
 /// Length, bends and turns of a centre line into its channel.
 void measure_way(Channel& channel);
 /// What other channels keep out of: balls along a centre line.

@@ -48,6 +48,7 @@ class RibDrawer {
       rib.height_mm = std::max(rib.height_mm, top_mm(s));
       rib.lift_mm = std::max(rib.lift_mm, s.lift_mm);
     }
+    if (shape_.kind != RibKind::clips) thin_stations();
     if (shape_.kind == RibKind::clips) {
       const Status status = add_clips(rib);
       if (!status) return status.error();
@@ -135,6 +136,38 @@ class RibDrawer {
     }
   }
 
+  /// Leaves out stations between which nothing bends: fewer faces for everything that follows.
+  void thin_stations() {
+    constexpr double kSagMm = 0.012, kSkinMm = 0.08, kMostMm = 6, kEndMm = 11;
+    const std::size_t count = stations_.size();
+    std::vector<double> skin;
+    for (const Station& s : stations_) skin.push_back(skin_mm(s, 0));
+    const auto may_jump = [&](std::size_t from, std::size_t to) {
+      const double span_mm = arc_mm_[to] - arc_mm_[from];
+      if (span_mm > kMostMm) return false;
+      const Vec3 a = centre(stations_[from]), b = centre(stations_[to]);
+      for (std::size_t k = from + 1; k < to; ++k) {
+        const double share = (arc_mm_[k] - arc_mm_[from]) / span_mm;
+        if (norm(centre(stations_[k]) - (a + (b - a) * share)) > kSagMm) return false;
+        if (std::abs(skin[k] - (skin[from] + (skin[to] - skin[from]) * share)) > kSkinMm)
+          return false;
+      }
+      return true;
+    };
+    std::vector<Station> kept{stations_.front()};
+    std::vector<double> arcs{0};
+    for (std::size_t at = 0; at + 1 < count;) {
+      std::size_t next = at + 1;
+      const bool is_end = arc_mm_[at] < kEndMm || arc_mm_.back() - arc_mm_[at] < kEndMm + kMostMm;
+      while (!is_end && next + 1 < count && may_jump(at, next + 1)) ++next;
+      at = next;
+      kept.push_back(stations_[at]);
+      arcs.push_back(arc_mm_[at]);
+    }
+    stations_ = std::move(kept);
+    arc_mm_ = std::move(arcs);
+  }
+
   /// The section's outline, counter-clockwise seen against the way.
   std::vector<Vec3> section(const Station& s, double taper_ratio) const {
     const double half = half_width_mm(s), mid = centre_mm(s), over = top_mm(s) - mid;
@@ -205,9 +238,18 @@ class RibDrawer {
     return {right, normalized(s.up - along * dot(s.up, along) - right * dot(s.up, right))};
   }
 
+  /// How far the tunnel's straight stretches cut the inside of its bend at a station.
+  double chord_sag_mm(std::size_t i) const {
+    if (i == 0 || i + 1 >= stations_.size()) return 0;
+    const Vec3 a = centre(stations_[i - 1]), b = centre(stations_[i + 1]);
+    const Vec3 chord = normalized(b - a), off = centre(stations_[i]) - a;
+    return std::min(0.08, norm(off - chord * dot(off, chord)));
+  }
+
   std::vector<Vec3> tunnel_ring(std::size_t i, Vec3 middle) const {
     const Cross cross = across_tunnel(i);
-    return circle_round(middle, cross.right, cross.up, radius_mm_ + stations_[i].flare_mm,
+    return circle_round(middle, cross.right, cross.up,
+                        radius_mm_ + chord_sag_mm(i) + stations_[i].flare_mm,
                         side_count(radius_mm_));
   }
 

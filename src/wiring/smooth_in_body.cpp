@@ -10,7 +10,6 @@ namespace {
 constexpr double kLevelsMm[] = {16, 8, 4, 2};
 constexpr int kRounds = 80;
 constexpr double kLaplace = 0.15;
-constexpr double kMarginMm = 0.4;
 
 /// Moves the inner points of a way; ends stay.
 class BodySmoother {
@@ -33,6 +32,8 @@ class BodySmoother {
         push_off();
         for (const Vec3& station : stations_) pass_station(points_, station, step_mm);
       }
+      // The last pushes leave grain; what bends must not feel it.
+      for (int round = 0; round < 6; ++round) smooth();
     }
     return points_;
   }
@@ -63,7 +64,7 @@ class BodySmoother {
   }
 
   void push_off() {
-    const double wanted_mm = need_.clear_mm + kMarginMm;
+    const double wanted_mm = need_.clear_mm + need_.margin_mm;
     for (std::size_t i = 1; i + 1 < points_.size(); ++i) {
       const double to_end_mm =
           std::min(norm(points_[i] - points_.front()), norm(points_.back() - points_[i]));

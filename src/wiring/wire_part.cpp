@@ -6,6 +6,7 @@
 #include <set>
 
 #include "seamwright/cut/plane_cut.h"
+#include "wiring/combine_tools.h"
 #include "wiring/planned_channel.h"
 #include "wiring/smooth_skin_way.h"
 
@@ -163,7 +164,7 @@ class PartWirer {
     const WireSpec& wire = *task.wire;
     if (!planned || !wire.connector_mm || wire.pass != ConnectorPass::threaded) return planned;
     for (int round = 0; round < 4; ++round) {
-      const double bend_mm = least_bend_mm(planned->channel.path);
+      const double bend_mm = felt_bend_mm(planned->channel.path);
       const double needed_mm = threaded_bore_mm(*wire.connector_mm, bend_mm);
       if (needed_mm <= task.diameter_mm + 1e-6) return planned;
       if (wire.diameter_mm) {
@@ -209,7 +210,7 @@ class PartWirer {
   }
 
   Status combine_all() {
-    Result<Solid> whole = combine(site_.part, added_, taken_);
+    Result<Solid> whole = combine_tools(site_.part, added_, taken_);
     if (!whole) return std::move(whole).error();
     if (split_components(*whole).size() != split_components(site_.part).size())
       return Error{"boolean-failed",

@@ -15,11 +15,21 @@ struct ShownPicture {
   std::vector<PictureLabel> labels;  ///< one a piece
 };
 
+/// A picture of the whole with its wiring: for each channel its line, for each pocket its mouth, as
+/// shares of width and height; a pocket behind the eye lies at (−1, −1).
+struct WiringPicture {
+  ShownPicture picture;
+  std::vector<std::vector<Vec2>> ways;
+  std::vector<Vec2> pockets;
+};
+using WiringPictures = std::vector<WiringPicture>;  ///< from the show side, then from behind
+
 /// The pictures of a hand-off.
 struct HandOffPictures {
   ShownPicture assembled;            ///< at eye height from the show side, seams drawn
   ShownPicture apart;                ///< the same, pieces moved apart
   std::vector<ShownPicture> pieces;  ///< each standing on its bed
+  WiringPictures wiring{};           ///< none without channels and pockets
 };
 
 /// A piece's colours: calm, told apart in all common kinds of colour blindness by lightness too;

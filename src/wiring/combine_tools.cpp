@@ -1,0 +1,75 @@
+#include "wiring/combine_tools.h"
+
+#include <algorithm>
+
+namespace seamwright::wiring_detail {
+namespace {
+
+constexpr Vec3 kShiftsMm[] = {{0, 0, 0}, {0.013, 0.017, -0.011}, {-0.029, 0.023, 0.019}};
+
+bool boxes_meet(const Box3& a, const Box3& b) {
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    if (a.low[axis] > b.high[axis] || b.low[axis] > a.high[axis]) return false;
+  }
+  return true;
+}
+
+Result<Solid> one_operation(const Solid& body, std::span<const Tool> tools, bool is_added) {
+  return is_added ? combine(body, tools, {}) : combine(body, {}, tools);
+}
+
+Result<Solid> one_tool(const Solid& body, const Tool& tool, bool is_added) {
+  std::optional<Error> last;
+  for (const Vec3& shift : kShiftsMm) {
+    const Tool moved{tool.name, tool.solid.transformed({.shift = shift})};
+    Result<Solid> done = one_operation(body, {&moved, 1}, is_added);
+    if (done) return done;
+    last = std::move(done).error();
+  }
+  return *last;
+}
+
+/// The tools in batches, each of tools whose boxes don't meet, in order.
+std::vector<std::vector<Tool>> batches_of(std::span<const Tool> tools) {
+  std::vector<std::vector<Tool>> batches;
+  for (const Tool& tool : tools) {
+    const auto has_room = [&](const std::vector<Tool>& batch) {
+      return std::none_of(batch.begin(), batch.end(), [&](const Tool& other) {
+        return boxes_meet(tool.solid.box(), other.solid.box());
+      });
+    };
+    const auto found = std::find_if(batches.begin(), batches.end(), has_room);
+    if (found == batches.end()) {
+      batches.push_back({tool});
+    } else {
+      found->push_back(tool);
+    }
+  }
+  return batches;
+}
+
+}  // namespace
+
+Result<Solid> combine_tools(const Solid& body, std::span<const Tool> added,
+                            std::span<const Tool> taken) {
+  Solid whole = body;
+  for (const bool is_added : {true, false}) {
+    for (const std::vector<Tool>& batch : batches_of(is_added ? added : taken)) {
+      if (batch.size() > 1) {
+        Result<Solid> at_once = one_operation(whole, batch, is_added);
+        if (at_once) {
+          whole = std::move(*at_once);
+          continue;
+        }
+      }
+      for (const Tool& tool : batch) {
+        Result<Solid> next = one_tool(whole, tool, is_added);
+        if (!next) return std::move(next).error();
+        whole = std::move(*next);
+      }
+    }
+  }
+  return whole;
+}
+
+}  // namespace seamwright::wiring_detail
