@@ -6,7 +6,7 @@ seamwright_room(query LINK seamwright_mesh PRIVATE embree Qhull::qhullstatic_r m
 seamwright_room(cut LINK seamwright_query PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(wiring LINK seamwright_cut PRIVATE CGAL::CGAL JUDGE CGAL::CGAL)
 seamwright_room(pose LINK seamwright_cut)
-seamwright_room(seams LINK seamwright_pose)
+seamwright_room(seams LINK seamwright_pose PRIVATE Eigen3::Eigen)
 seamwright_room(joints LINK seamwright_pose PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(printing LINK seamwright_pose PRIVATE PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(days LINK seamwright_printing)
@@ -21,4 +21,15 @@ seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nloh
 if(SEAMWRIGHT_TESTS)
   find_program(PYTHON3 python3 REQUIRED)
   add_test(NAME scripts COMMAND ${PYTHON3} -B -m unittest discover -s ${CMAKE_SOURCE_DIR}/tests/scripts -p "*_test.py")
+  # Whole parts through the built program and the checker: minutes each under the sanitizers, so in release only.
+  if(NOT SEAMWRIGHT_SANITIZE)
+    foreach(part rod bracket panel ring shell armadillo elephant camel)
+      add_test(NAME split.${part} COMMAND ${PYTHON3} -B ${CMAKE_SOURCE_DIR}/tests/scripts/split_and_verify.py
+        $<TARGET_FILE:seamwright> ${SEAMWRIGHT_PARTS}/${part}.stl --effort quick)
+    endforeach()
+    add_test(NAME split.carapace COMMAND ${PYTHON3} -B ${CMAKE_SOURCE_DIR}/tests/scripts/split_and_verify.py
+      $<TARGET_FILE:seamwright> meshes/carapace.toml --effort quick)
+    add_test(NAME split.tail_fan COMMAND ${PYTHON3} -B ${CMAKE_SOURCE_DIR}/tests/scripts/split_and_verify.py
+      $<TARGET_FILE:seamwright> meshes/tail_fan.stl --effort quick)
+  endif()
 endif()

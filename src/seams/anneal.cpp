@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "seams/body_sweep.h"
+#include "seams/directions.h"
 #include "seams/starts.h"
 
 namespace seamwright::search {
@@ -105,7 +106,8 @@ class Annealer {
     if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
     if (dice < 0.38) return shifted(node);
     if (dice < 0.43) return filled_up(node);
-    if (dice < 0.47) return squared(node);
+    if (dice < 0.46) return squared(node);
+    if (dice < 0.51) return squared_to_skin(node);
     if (dice < 0.76) return tilted(node);
     if (dice < 0.82) return reswept(node);
     if (dice < 0.90) return merged(node);
@@ -145,6 +147,14 @@ class Annealer {
     if (dot(nearest, node.plane.normal) < 0) nearest = -nearest;
     if (nearest == node.plane.normal) return filled_up(node);
     return pricer_.replay_moved(node.body, {nearest, dot(nearest, point_on_seam(node))}, node,
+                                most_h_);
+  }
+
+  /// Turned square to the skin about a point of the seam.
+  PlanPtr squared_to_skin(const PlanNode& node) {
+    const SkinPatch patch{log_uniform(random_, 12, 80), point_on_seam(node)};
+    pricer_.add_work(static_cast<double>(node.body->faces.size()));
+    return pricer_.replay_moved(node.body, square_to_skin(*node.body, node.plane, patch), node,
                                 most_h_);
   }
 

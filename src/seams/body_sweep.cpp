@@ -27,27 +27,47 @@ void add_chords(const std::array<Vec3, 3>& corners, double hours_per_mm, BodySwe
   }
 }
 
+void measure_extent(const ClipBody& body, BodySweep& sweep) {
+  sweep.low_mm = std::numeric_limits<double>::infinity();
+  sweep.high_mm = -sweep.low_mm;
+  for (const Vec3 p : body.points) {
+    const double h = dot(sweep.normal, p);
+    sweep.low_mm = std::min(sweep.low_mm, h);
+    sweep.high_mm = std::max(sweep.high_mm, h);
+  }
+}
+
+void add_faces(const ClipBody& body, PlanPricer& pricer, BodySweep& sweep) {
+  for (const BodyFace& f : body.faces) {
+    add_chords({body.points[f.corners[0]], body.points[f.corners[1]], body.points[f.corners[2]]},
+               pricer.outline_h_per_mm(sweep.normal, f.face), sweep);
+  }
+  pricer.add_work(2.0 * static_cast<double>(body.faces.size() + body.points.size()));
+}
+
 }  // namespace
 
 BodySweep sweep_body(const ClipBody& body, Vec3 normal, std::size_t offset_count,
                      PlanPricer& pricer) {
   BodySweep sweep;
   sweep.normal = normal;
-  sweep.low_mm = std::numeric_limits<double>::infinity();
-  sweep.high_mm = -sweep.low_mm;
-  for (const Vec3 p : body.points) {
-    const double h = dot(normal, p);
-    sweep.low_mm = std::min(sweep.low_mm, h);
-    sweep.high_mm = std::max(sweep.high_mm, h);
-  }
+  measure_extent(body, sweep);
   sweep.hours.assign(offset_count, 0.0);
   sweep.step_mm =
       std::max(1e-9, (sweep.high_mm - sweep.low_mm) / static_cast<double>(offset_count + 1));
-  for (const BodyFace& f : body.faces) {
-    add_chords({body.points[f.corners[0]], body.points[f.corners[1]], body.points[f.corners[2]]},
-               pricer.outline_h_per_mm(normal, f.face), sweep);
-  }
-  pricer.add_work(2.0 * static_cast<double>(body.faces.size() + body.points.size()));
+  add_faces(body, pricer, sweep);
+  return sweep;
+}
+
+BodySweep sweep_body_by_steps(const ClipBody& body, Vec3 normal, double step_mm,
+                              PlanPricer& pricer) {
+  BodySweep sweep;
+  sweep.normal = normal;
+  measure_extent(body, sweep);
+  const double steps = std::ceil((sweep.high_mm - sweep.low_mm) / step_mm);
+  sweep.hours.assign(static_cast<std::size_t>(std::max(1.0, steps - 1)), 0.0);
+  sweep.step_mm = step_mm;
+  add_faces(body, pricer, sweep);
   return sweep;
 }
 

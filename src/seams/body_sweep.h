@@ -20,4 +20,8 @@ struct BodySweep {
 BodySweep sweep_body(const ClipBody& body, Vec3 normal, std::size_t offset_count,
                      PlanPricer& pricer);
 
+/// As sweep_body, with offsets `step_mm` apart from the body's lowest point.
+BodySweep sweep_body_by_steps(const ClipBody& body, Vec3 normal, double step_mm,
+                              PlanPricer& pricer);
+
 }  // namespace seamwright::search

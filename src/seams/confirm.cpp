@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "seams/anneal.h"
+#include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/pose/standing.h"
 #include "seamwright/pose/tilted.h"

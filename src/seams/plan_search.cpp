@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "seams/anneal.h"
+#include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/core/parallel.h"
 
@@ -43,21 +44,24 @@ std::array<Vec3, 3> random_frame(Random& random) {
   return {a, b, cross(a, b)};
 }
 
-/// The i-th start: world frame, principal frame, spread frames, at several fills; every third a
-/// rollout.
+/// The i-th start: world frame, principal frame, then spread frames, plain and square to the skin,
+/// at several fills; every third a rollout.
 PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
   if (i % 3 == 2) {
     return fill_leaves(base, [&](const Bodies& body) { return rollout(body, pricer, random); });
   }
-  static constexpr std::array<double, 4> kFills{0.98, 1.12, 0.85, 1.25};
-  const std::size_t k = i - i / 3 - (i % 3 == 2 ? 1 : 0);
+  static constexpr std::array<double, 4> kFills{1.0, 1.12, 0.88, 1.25};
+  static constexpr std::array<Vec3, 3> kWorld{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+  const std::size_t k = i - i / 3;
   return fill_leaves(base, [&](const Bodies& body) {
     StartFrame frame;
-    frame.fill_ratio = kFills[(k / 2) % 4];
-    frame.axes = k >= 16      ? random_frame(random)
-                 : k % 2 == 0 ? std::array<Vec3, 3>{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}}
-                              : principal_axes(*body);
-    return fill_misfits(slab_start(body, frame, pricer, random), pricer, random, 1);
+    frame.fill_ratio = kFills[k / 4 % 4];
+    frame.is_square = k % 4 >= 2;
+    frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
+    frame.axes = k >= 16 ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);
+    // The slabs' grid starts at one end: which one is chance.
+    for (Vec3& axis : frame.axes) axis = random.uniform() < 0.5 ? -axis : axis;
+    return slab_start(body, frame, pricer, random);
   });
 }
 
@@ -90,6 +94,24 @@ std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
   return picked;
 }
 
+/// Every start as it is and, where pieces misfit, with those cut up: a grid that misses by a hair
+/// is nearer to the best plan than its repair, but only the repair is sure to fit.
+std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const SearchMesh& mesh,
+                                 const SearchSetting& setting, const FitRules& rules,
+                                 const Run& run) {
+  const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
+    PlanPricer pricer(mesh, setting.cost, rules);
+    Random random(setting.seed, 500 + i);
+    return starts[i]->misfits > 0 ? fill_misfits(starts[i], pricer, random, 1) : nullptr;
+  });
+  std::vector<Racer> racers;
+  for (std::size_t i = 0; i < starts.size(); ++i) {
+    racers.push_back({starts[i], i});
+    if (repaired[i]) racers.push_back({repaired[i], 500 + i});
+  }
+  return racers;
+}
+
 /// What a piece costs with its share of the seams in the best start: where pieces are dear, misfits
 /// must be too.
 double dearness(const std::vector<Racer>& racers) {
@@ -118,13 +140,13 @@ std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& s
   if (base->misfits == 0) return {base};
   FitRules start_rules = setting.rules;
   start_rules.misfit_weight = kStartMisfitWeight;
-  std::vector<Racer> racers = map_index(setting.budget.starts, run, [&](std::size_t i) {
+  const std::vector<PlanPtr> starts = map_index(setting.budget.starts, run, [&](std::size_t i) {
     PlanPricer pricer(mesh, setting.cost, start_rules);
     Random random(setting.seed, i);
-    return run.should_finish() && i > 0 ? Racer{base, i}
-                                        : Racer{make_start(i, base, pricer, random), i};
+    return run.should_finish() && i > 0 ? base : make_start(i, base, pricer, random);
   });
-  racers = pick_racers(std::move(racers), kHeats.front().racers);
+  std::vector<Racer> racers =
+      pick_racers(with_repaired(starts, mesh, setting, start_rules, run), kHeats.front().racers);
   const double dear = dearness(racers);
   double done = 0.1;
   for (std::size_t h = 0; h < kHeats.size(); ++h) {

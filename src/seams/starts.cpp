@@ -4,11 +4,13 @@
 #include <cmath>
 
 #include "seams/body_sweep.h"
+#include "seams/directions.h"
 
 namespace seamwright::search {
 namespace {
 
 constexpr std::size_t kSlabOffsets = 120;
+constexpr double kSquareReach_mm = 40;
 
 Vec3 sorted_room(const FitRules& rules) {
   Vec3 largest{};
@@ -27,20 +29,22 @@ Vec3 extents_along(const ClipBody& body, const std::array<Vec3, 3>& axes) {
 }
 
 /// The cheapest offsets such that no slab is thicker than `thickest_mm`: best[i] is the least price
-/// of all cuts up to and with offset i.
+/// of all cuts up to and with offset i. Uneven slabs cost a little: a thin rest is hard to stand.
 std::vector<std::size_t> cheapest_slabs(const BodySweep& sweep, double thickest_mm,
                                         double per_slab_h) {
+  constexpr double kUneven_h = 0.5;
   const std::size_t n = sweep.hours.size();
-  const double reach = thickest_mm / sweep.step_mm;
   const auto span =
-      std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0, std::floor(reach))));
+      static_cast<std::size_t>(std::max(1.0, std::round(thickest_mm / sweep.step_mm)));
   std::vector<double> best(n + 2, std::numeric_limits<double>::infinity());
   std::vector<std::size_t> from(n + 2, 0);
   best[0] = 0;
   for (std::size_t i = 1; i <= n + 1; ++i) {
     const double own = i <= n ? sweep.hours[i - 1] + per_slab_h : 0;
     for (std::size_t j = i > span ? i - span : 0; j < i; ++j) {
-      if (best[j] + own < best[i]) best[i] = best[j] + own, from[i] = j;
+      const double share = static_cast<double>(i - j) / static_cast<double>(span);
+      const double price = best[j] + own + kUneven_h * share * share;
+      if (price < best[i]) best[i] = price, from[i] = j;
     }
   }
   std::vector<std::size_t> cuts;
@@ -59,9 +63,12 @@ class SlabMaker {
     if (whole->misfits == 0 || used == 7) return whole;
     const std::size_t axis = longest_axis(*body, used);
     const double thickest = thickest_mm(used);
-    BodySweep sweep = sweep_body(*body, frame_.axes[axis], kSlabOffsets, pricer_);
-    if (sweep.high_mm - sweep.low_mm <= thickest) return make(std::move(body), used | 1u << axis);
-    for (double& h : sweep.hours) h *= random_.uniform(0.9, 1.1);
+    const double size = extents_along(*body, frame_.axes)[axis];
+    if (size <= thickest) return make(std::move(body), used | 1u << axis);
+    const double step = thickest / std::ceil(thickest * kSlabOffsets / size);
+    BodySweep sweep = sweep_body_by_steps(*body, frame_.axes[axis], step, pricer_);
+    for (double& h : sweep.hours)
+      h *= random_.uniform(1 - frame_.shake_ratio, 1 + frame_.shake_ratio);
     const std::vector<std::size_t> cuts = cheapest_slabs(sweep, thickest, 0.5);
     return slice(std::move(body), sweep, cuts, 0, cuts.size(), used | 1u << axis);
   }
@@ -89,7 +96,8 @@ class SlabMaker {
                 unsigned used) {
     if (from == to) return make(std::move(body), used);
     const std::size_t middle = (from + to) / 2;
-    const Plane plane = sweep.plane_at(cuts[middle]);
+    Plane plane = sweep.plane_at(cuts[middle]);
+    if (frame_.is_square) plane = square_to_skin(*body, plane, {kSquareReach_mm, std::nullopt});
     const BodyHalves halves = clip(*body, plane);
     pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
     if (halves.above->is_empty()) return slice(std::move(body), sweep, cuts, from, middle, used);
@@ -145,29 +153,6 @@ void add_choices(const BodySweep& sweep, double room_mm, Random& random,
 
 }  // namespace
 
-std::array<Vec3, 3> principal_axes(const ClipBody& body) {
-  Vec3 mean;
-  for (const Vec3 p : body.points) mean += p;
-  mean = mean / std::max<double>(1, static_cast<double>(body.points.size()));
-  std::array<Vec3, 3> m{};  // rows of the covariance
-  for (const Vec3 p : body.points) {
-    const Vec3 d = p - mean;
-    m[0] += d * d.x, m[1] += d * d.y, m[2] += d * d.z;
-  }
-  const auto times = [&](Vec3 v) { return Vec3{dot(m[0], v), dot(m[1], v), dot(m[2], v)}; };
-  Vec3 first = normalized({1, 0.31, 0.17});
-  for (int k = 0; k < 60; ++k) first = normalized(times(first));
-  if (norm(first) == 0) return {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
-  Vec3 second = any_perpendicular(first);
-  for (int k = 0; k < 60; ++k) {
-    const Vec3 next = times(second);
-    const Vec3 kept = normalized(next - first * dot(next, first));
-    if (norm(kept) == 0) break;
-    second = kept;
-  }
-  return {first, second, cross(first, second)};
-}
-
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random) {
   return SlabMaker(frame, pricer, random).make(std::move(body), 0);
@@ -186,9 +171,14 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
                    [](const Choice& a, const Choice& b) { return a.score < b.score; });
   if (choices.size() > 4) choices.resize(4);
   PlanPtr best;
-  for (const Choice& choice : choices) {
-    PlanPtr cut = pricer.split(body, choice.plane);
+  const auto offer = [&](const Plane& plane) {
+    PlanPtr cut = pricer.split(body, plane);
     if (!cut->is_leaf() && (!best || cut->total_h < best->total_h)) best = std::move(cut);
+  };
+  for (const Choice& choice : choices) {
+    offer(choice.plane);
+    offer(square_to_skin(*body, choice.plane, {kSquareReach_mm, std::nullopt}));
+    pricer.add_work(static_cast<double>(body->faces.size()));
   }
   // A cut must make progress: both halves are farther from the whole than the slightest sliver.
   if (!best) return whole;

@@ -5,19 +5,20 @@
 
 namespace seamwright::search {
 
-/// Three perpendicular directions, and how thick slabs along them may be as a share of the room.
+/// Three perpendicular directions, how thick slabs along them may be as a share of the room, and
+/// whether each cut is then turned square to the skin it meets, how much prices are shaken by
+/// chance.
 struct StartFrame {
   std::array<Vec3, 3> axes;
   double fill_ratio = 1;
+  bool is_square = false;
+  double shake_ratio = 0.02;
 };
 
-/// Principal axes of a body's points.
-std::array<Vec3, 3> principal_axes(const ClipBody& body);
-
 /// A plan by slabs: along the axis on which the body is longest for its room, the set of parallel
-/// cuts with the least hours (exact, by dynamic programming over a grid of offsets), then each slab
-/// again along the other axes. Pieces may misfit; `random` shakes the prices a little so that
-/// starts differ.
+/// cuts with the least hours (exact, by dynamic programming over a grid of offsets that has the
+/// room's own size among its multiples; slabs alike rather than one thin rest), then each slab
+/// again along the other axes. Pieces may misfit.
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random);
 

@@ -1,0 +1,23 @@
+#pragma once
+
+#include "seams/clip_body.h"
+
+namespace seamwright::search {
+
+/// Principal axes of a body's points, the longest spread first, right-handed.
+std::array<Vec3, 3> principal_axes(const ClipBody& body);
+
+/// Where a plane is to be turned: the skin within `reach_mm` of `center`, or of all the plane when
+/// there is no center.
+struct SkinPatch {
+  double reach_mm = 30;
+  std::optional<Vec3> center;
+};
+
+/// The plane turned square to the skin about it: its normal becomes the direction in which the skin
+/// near by turns least (the least eigenvector of the faces' normals by area), which is the axis of
+/// a limb and the run of a bent sheet. The plane keeps the middle of that skin. Unchanged where the
+/// skin shows no such direction within 50° of the normal. O(faces).
+Plane square_to_skin(const ClipBody& body, const Plane& plane, const SkinPatch& patch);
+
+}  // namespace seamwright::search
