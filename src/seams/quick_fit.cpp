@@ -15,6 +15,7 @@ using pose_detail::depth_inside;
 using pose_detail::least_width;
 
 constexpr int kFacetSpread = 24;
+constexpr std::size_t kMostFacets = 4;
 constexpr int kTiltSpread = 80;  ///< half of it is tried: upside down is as large
 /// Above this the piece is so much too large that no facet would save it.
 constexpr double kSupportsFrom_h = 2.2;
@@ -271,6 +272,12 @@ std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
   return far;
 }
 
+bool is_taken(const std::vector<std::pair<double, Vec3>>& facets, Vec3 down) {
+  constexpr double kSame = 0.985;  // 10°
+  return std::any_of(facets.begin(), facets.end(),
+                     [&](const auto& facet) { return dot(facet.second, down) > kSame; });
+}
+
 /// The footprint of a piece on supports: what touches the bed and the columns under what is
 /// propped. Fills contact_, returns the area.
 double Grader::propped_contact(Vec3 down) {
@@ -308,25 +315,28 @@ void Grader::try_on_supports(Vec3 down) {
 }
 
 /// Undercut joint faces, then hull facets, with the rest on supports. A spread of directions stands
-/// for all facets; only the one that comes nearest by size is measured in full.
+/// for all facets; the few that come nearest by size are measured in full.
 void Grader::try_supports() {
   for (const FootShape& foot : piece_.feet) {
     if (foot.is_cap) try_on_supports(foot.outward);
     if (best_.fits()) return;
   }
   const std::vector<Vec3> far = farthest_points(piece_.points);
-  std::optional<Vec3> nearest;
-  double least = std::numeric_limits<double>::infinity();
+  std::vector<std::pair<double, Vec3>> facets;
   for (int k = 0; k < kFacetSpread; ++k) {
     const std::optional<Vec3> down = hull_facet_near(far, spread_direction(k, kFacetSpread));
-    if (!down) continue;
+    if (!down || is_taken(facets, *down)) continue;
     const double hours = far_misfit_h(far, *down);
-    if (hours < least) least = hours, nearest = down;
-    if (hours == 0) break;
+    if (hours < best_.penalty_h) facets.emplace_back(hours, *down);
   }
-  if (!nearest || least >= best_.penalty_h) return;
-  const std::optional<Vec3> facet = hull_facet_near(piece_.points, *nearest);
-  if (facet) try_on_supports(*facet);
+  std::stable_sort(facets.begin(), facets.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  if (facets.size() > kMostFacets) facets.resize(kMostFacets);
+  for (const auto& [hours, down] : facets) {
+    const std::optional<Vec3> facet = hull_facet_near(piece_.points, down);
+    if (facet && hours < best_.penalty_h) try_on_supports(*facet);
+    if (best_.fits()) return;
+  }
 }
 
 /// Any rotation: a spread of directions down, each turned about the vertical by the calipers, the

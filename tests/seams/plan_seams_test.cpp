@@ -267,23 +267,29 @@ class BoxOracle {
   std::map<std::pair<Cell, Cell>, double> known_;
 };
 
+/// How much more than the optimum on the grid a plan costs: pieces of `cells` × 30 mm, a cube room.
+double over_optimum(const std::array<int, 3>& cells, double room_mm) {
+  const PlanOptions options = quick_options(room_of(room_mm, room_mm, room_mm));
+  const double optimum = BoxOracle(cells, 30, {room_mm, room_mm, room_mm}, options.cost).best_h();
+  const Solid part = subdivide(make_box({30.0 * cells[0], 30.0 * cells[1], 30.0 * cells[2]}), 1);
+  return plan_of(part, options).maker_h / optimum - 1;
+}
+
 TEST(PlanSeams, IsCloseToTheOptimumOfAxisParallelCutsOnAGrid) {
+  // In the room of 120 the best pieces fill it exactly; in 125 they leave a little.
   const std::array<std::array<int, 3>, 4> boxes{{{8, 7, 3}, {8, 4, 4}, {8, 8, 2}, {6, 6, 5}}};
   double sum = 0;
+  std::size_t count = 0;
   for (const auto& cells : boxes) {
-    if (kIsSanitized && cells != boxes[1]) continue;
-    const PlanOptions options = quick_options(room_of(125, 125, 125));
-    const double optimum = BoxOracle(cells, 30, {125, 125, 125}, options.cost).best_h();
-    const Solid part = subdivide(make_box({30.0 * cells[0], 30.0 * cells[1], 30.0 * cells[2]}), 1);
-    const double over = plan_of(part, options).maker_h / optimum - 1;
-    RecordProperty(
-        "over_" + std::to_string(cells[0]) + std::to_string(cells[1]) + std::to_string(cells[2]),
-        std::to_string(over));
-    EXPECT_LE(over, 0.03) << cells[0] << "×" << cells[1] << "×" << cells[2] << " optimum "
-                          << optimum;
-    sum += over;
+    for (const double room_mm : {120.0, 125.0}) {
+      if (kIsSanitized && (cells != boxes[1] || room_mm != 125)) continue;
+      const double over = over_optimum(cells, room_mm);
+      EXPECT_LE(over, 0.03) << cells[0] << "×" << cells[1] << "×" << cells[2] << " in " << room_mm;
+      sum += over;
+      count += 1;
+    }
   }
-  EXPECT_LE(sum / boxes.size(), 0.01);
+  EXPECT_LE(sum / static_cast<double>(count), 0.01);
 }
 
 TEST(PlanSeams, TiltsWhereStandingNeedsMorePieces) {
