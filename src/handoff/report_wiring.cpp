@@ -200,11 +200,12 @@ std::string wiring_figure(const HandOff& hand_off, const WiringPicture& shown,
   for (std::size_t i = 0; i < shown.ways.size(); ++i) {
     std::string points;
     for (const Vec2 p : shown.ways[i]) points += fmt::format("{:.1f},{:.1f} ", p.x * w, p.y * h);
-    marks +=
-        fmt::format("<polyline class=\"halo\" points=\"{0}\"/><polyline points=\"{0}\"/>", points);
+    marks += fmt::format(
+        "<polyline class=\"halo\" points=\"{0}\"></polyline><polyline points=\"{0}\"></polyline>",
+        points);
   }
   for (const Vec2 p : shown.pockets)
-    marks += fmt::format("<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"7\"/>", p.x * w, p.y * h);
+    marks += fmt::format("<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"7\"></circle>", p.x * w, p.y * h);
   for (std::size_t i = 0; i < shown.ways.size(); ++i) {
     if (!shown.ways[i].empty())
       name_at(shown.ways[i][shown.ways[i].size() / 2], hand_off.channels[i].name);
@@ -214,7 +215,7 @@ std::string wiring_figure(const HandOff& hand_off, const WiringPicture& shown,
   return fmt::format(
       "<figure class=\"wiring\"><svg viewBox=\"0 0 {0:.0f} {1:.0f}\" role=\"img\" "
       "aria-label=\"{2}\"><image width=\"{0:.0f}\" height=\"{1:.0f}\" "
-      "href=\"data:image/png;base64,{3}\"/>{4}</svg><figcaption>{2}</figcaption></figure>\n",
+      "href=\"data:image/png;base64,{3}\"></image>{4}</svg><figcaption>{2}</figcaption></figure>\n",
       w, h, text::escaped(caption), text::base64(shown.picture.png), marks);
 }
 
@@ -232,7 +233,7 @@ std::string strip_drawing(const HandOff& hand_off) {
     const double y = kRow * static_cast<double>(i) + 26, end = kLeft + scale * channel.length_mm;
     body += fmt::format(
         "<text x=\"{:.0f}\" y=\"{:.0f}\" text-anchor=\"end\">{}</text><line class=\"way\" "
-        "x1=\"{:.0f}\" x2=\"{:.1f}\" y1=\"{:.0f}\" y2=\"{:.0f}\"/><text x=\"{:.1f}\" "
+        "x1=\"{:.0f}\" x2=\"{:.1f}\" y1=\"{:.0f}\" y2=\"{:.0f}\"></line><text x=\"{:.1f}\" "
         "y=\"{:.0f}\">{:.0f} mm</text>",
         kLeft - 10, y + 5, text::escaped(channel.name), kLeft, end, y, y, end + 8, y + 5,
         channel.length_mm);
@@ -240,7 +241,8 @@ std::string strip_drawing(const HandOff& hand_off) {
       if (crossing.channel != i) continue;
       const double x = kLeft + scale * crossing.way_mm;
       body += fmt::format(
-          "<line class=\"seam\" x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"{1:.0f}\" y2=\"{2:.0f}\"/><text "
+          "<line class=\"seam\" x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"{1:.0f}\" "
+          "y2=\"{2:.0f}\"></line><text "
           "class=\"small\" x=\"{0:.1f}\" y=\"{3:.0f}\" text-anchor=\"middle\">{4} {5:.0f}</text>",
           x, y - 9, y + 9, y - 12, seam_name(crossing.seam), crossing.way_mm);
     }
