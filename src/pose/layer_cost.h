@@ -18,9 +18,6 @@ struct Settings {
   const PrintSettings& print;
 };
 
-/// The speeds that the corner times in LayerSums are counted for.
-Drive drive_of(const Settings& settings);
-
 /// One layer's lines by their lengths, no line being laid: walls and gap lines from the section's
 /// area, perimeter and corners; skins, sparse fill and support as mean chords.
 LayerCost layer_cost(const LayerSums& layer, std::size_t number, double thickness_mm,

@@ -73,12 +73,23 @@ void add_bare(const SlicedFace& face, const LayerGrid& grid, std::vector<LayerSu
   }
 }
 
-/// Time that one corner costs on a line of the given speed.
-double stop_s(Vec2 in, Vec2 out, double cruise_mm_per_s, const Drive& drive) {
-  const double turn = std::max(std::abs(out.x - in.x), std::abs(out.y - in.y));
-  if (turn * cruise_mm_per_s <= drive.jerk_mm_per_s) return 0;
-  const double lost = cruise_mm_per_s - drive.jerk_mm_per_s / turn;
-  return lost * lost / (cruise_mm_per_s * drive.acceleration_mm_per_s2);
+constexpr double kNodesPerDoubling = 4;
+
+/// A corner's place on the scale of sharpness: between two nodes, so that the mean is kept.
+struct Sharpness {
+  std::size_t node = 0;
+  double low_share = 0, high_share = 0;
+};
+
+Sharpness sharpness_of(Vec2 in, Vec2 out) {
+  const double sharp = std::max(std::abs(out.x - in.x), std::abs(out.y - in.y));
+  if (sharp < sharpness_ratio(0)) return {};
+  const double place =
+      std::log2(sharp) * kNodesPerDoubling + (kSharpnessCount - 1) - kNodesPerDoubling;
+  const auto node = std::min(static_cast<std::size_t>(std::max(place, 0.0)), kSharpnessCount - 2);
+  const double low = sharpness_ratio(node), high = sharpness_ratio(node + 1);
+  const double share = std::clamp((sharp - low) / (high - low), 0.0, 1.0);
+  return {node, 1 - share, share};
 }
 
 /// A directed edge of a face.
@@ -91,43 +102,40 @@ struct HalfEdge {
 /// What the edges' corners give, as steps that are summed up over the layers.
 class CornerSteps {
  public:
-  CornerSteps(const LayerGrid& grid, const Drive& drive)
-      : grid_(grid), drive_(drive), steps_(grid.count() + 1) {}
+  explicit CornerSteps(const LayerGrid& grid) : grid_(grid), steps_(grid.count() + 1) {}
 
   void add(double low_z, double high_z, Vec2 in, Vec2 out) {
     const std::size_t first = grid_.first_at(low_z), end = grid_.first_at(high_z);
     if (first >= end) return;
+    const Sharpness sharp = sharpness_of(in, out);
     const double c = dot(in, out), s = cross(in, out);
-    LayerSums corner;
     // A corner sharper than 127° counts as that: its mitre would be cut off.
-    corner.shrink_ratio = 2 * std::clamp(s / std::max(1 + c, 1e-9), -2.0, 2.0);
-    corner.turn_n = std::atan2(s, c) / (2 * std::numbers::pi);
-    corner.outer_stop_s = stop_s(in, out, drive_.outer_mm_per_s, drive_);
-    corner.inner_stop_s = stop_s(in, out, drive_.inner_mm_per_s, drive_);
-    step(first, corner, 1);
-    step(end, corner, -1);
+    const double shrink_ratio = 2 * std::clamp(s / std::max(1 + c, 1e-9), -2.0, 2.0);
+    const double turn_n = std::atan2(s, c) / (2 * std::numbers::pi);
+    for (const auto& [layer, sign] : {std::pair(first, 1.0), std::pair(end, -1.0)}) {
+      LayerSums& step = steps_[layer];
+      step.shrink_ratio += sign * shrink_ratio;
+      step.turn_n += sign * turn_n;
+      step.corner_n[sharp.node] += sign * sharp.low_share;
+      step.corner_n[sharp.node + 1] += sign * sharp.high_share;
+    }
   }
   void sum_into(std::vector<LayerSums>& layers) const {
     LayerSums sum;
     for (std::size_t k = 0; k < layers.size(); ++k) {
-      accumulate(sum, steps_[k], 1);
-      accumulate(layers[k], sum, 1);
+      accumulate(sum, steps_[k]);
+      accumulate(layers[k], sum);
     }
   }
 
  private:
-  static void accumulate(LayerSums& to, const LayerSums& corner, double sign) {
-    to.shrink_ratio += sign * corner.shrink_ratio;
-    to.turn_n += sign * corner.turn_n;
-    to.outer_stop_s += sign * corner.outer_stop_s;
-    to.inner_stop_s += sign * corner.inner_stop_s;
-  }
-  void step(std::size_t layer, const LayerSums& corner, double sign) {
-    accumulate(steps_[layer], corner, sign);
+  static void accumulate(LayerSums& to, const LayerSums& corners) {
+    to.shrink_ratio += corners.shrink_ratio;
+    to.turn_n += corners.turn_n;
+    for (std::size_t k = 0; k < kSharpnessCount; ++k) to.corner_n[k] += corners.corner_n[k];
   }
 
   const LayerGrid& grid_;
-  const Drive& drive_;
   std::vector<LayerSums> steps_;
 };
 
@@ -172,6 +180,17 @@ void add_corners(std::span<const Vec3> points, std::span<const Triangle> triangl
 
 }  // namespace
 
+double sharpness_ratio(std::size_t node) {
+  static const std::array<double, kSharpnessCount> kScale = [] {
+    std::array<double, kSharpnessCount> scale{};
+    for (std::size_t k = 0; k < kSharpnessCount; ++k)
+      scale[k] = std::exp2((static_cast<double>(k) - (kSharpnessCount - 1) + kNodesPerDoubling) /
+                           kNodesPerDoubling);
+    return scale;
+  }();
+  return kScale[node];
+}
+
 LayerGrid::LayerGrid(double height_mm, const PrintSettings& print)
     : first_mm_(print.first_layer_mm), layer_mm_(print.layer_mm) {
   while (middle_mm(count_) < height_mm - 1e-9) ++count_;
@@ -191,8 +210,7 @@ std::size_t LayerGrid::first_at(double z_mm) const {
 }
 
 std::vector<LayerSums> sum_layers(const Solid& solid, const Transform& bed_from_part,
-                                  const LayerGrid& grid, const PrintSettings& print,
-                                  const Drive& drive) {
+                                  const LayerGrid& grid, const PrintSettings& print) {
   std::vector<Vec3> points;
   points.reserve(solid.points().size());
   for (const Vec3 p : solid.points()) points.push_back(bed_from_part.apply(p));
@@ -206,7 +224,7 @@ std::vector<LayerSums> sum_layers(const Solid& solid, const Transform& bed_from_
     add_section(face, grid, layers);
     add_bare(face, grid, layers);
   }
-  CornerSteps steps(grid, drive);
+  CornerSteps steps(grid);
   add_corners(points, solid.triangles(), alongs, steps);
   steps.sum_into(layers);
   if (print.has_support) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "seamwright/mesh/solid.h"
@@ -24,31 +25,29 @@ class LayerGrid {
   std::size_t count_ = 1;
 };
 
+/// The scale of sharpness: 2^(k/4), from gentle to turning back (2).
+inline constexpr std::size_t kSharpnessCount = 28;
+double sharpness_ratio(std::size_t node);
+
 /// What the faces say of one layer's section, without chaining it.
 struct LayerSums {
   double area_mm2 = 0;
-  double edge_mm = 0;          ///< perimeter
-  double shrink_ratio = 0;     ///< perimeter lost per mm of inward offset: Σ 2 tan(corner / 2)
-  double turn_n = 0;           ///< Σ corners / 2π: outer loops less holes
-  double outer_stop_s = 0;     ///< time that corners cost on one loop at the outer wall's speed
-  double inner_stop_s = 0;     ///< the same at the inner walls'
+  double edge_mm = 0;       ///< perimeter
+  double shrink_ratio = 0;  ///< perimeter lost per mm of inward offset: Σ 2 tan(corner / 2)
+  double turn_n = 0;        ///< Σ corners / 2π: outer loops less holes
+  /// Corners of one loop by sharpness (how much the direction changes along an axis): of each node
+  /// of a scale, how many count as that sharp. Holds for any speed.
+  std::array<double, kSharpnessCount> corner_n{};
   double bare_top_mm2 = 0;     ///< not covered by the layer above
   double bare_bottom_mm2 = 0;  ///< not carried by the layer below
   double skin_mm2 = 0;         ///< solid for the tops and bottoms near it; spread_skins fills it
   double support_mm2 = 0;      ///< area of support columns beside the part
 };
 
-/// How lines are driven.
-struct Drive {
-  double acceleration_mm_per_s2 = 500, jerk_mm_per_s = 8;
-  double outer_mm_per_s = 25, inner_mm_per_s = 40;
-};
-
 /// One pass over the faces, one over the edges, one over a 64-cell grid for the support. O(faces ×
 /// the layers each spans).
 std::vector<LayerSums> sum_layers(const Solid& solid, const Transform& bed_from_part,
-                                  const LayerGrid& grid, const PrintSettings& print,
-                                  const Drive& drive);
+                                  const LayerGrid& grid, const PrintSettings& print);
 
 /// Spreads bare tops and bottoms to the solid layers behind them. O(layers).
 void spread_skins(std::vector<LayerSums>& layers, int top_layers, int bottom_layers);

@@ -3,8 +3,19 @@
 #include <algorithm>
 
 #include "pose/layer_cost.h"
+#include "seamwright/profile/printer_presets.h"
 
 namespace seamwright {
+
+namespace pose_detail {
+
+struct QuickMemory {
+  LayerGrid grid;
+  std::vector<LayerSums> layers;
+};
+
+}  // namespace pose_detail
+
 namespace {
 
 using namespace pose_detail;
@@ -17,16 +28,22 @@ double top_of(const Solid& solid, const Transform& bed_from_part) {
 
 }  // namespace
 
-QuickEstimate quick_estimate(const Solid& solid, const Pose& pose, const Printer& printer,
-                             const Material& material, const PrintSettings& print) {
-  const Settings settings{printer, material, print};
+QuickLayers::QuickLayers(const Solid& solid, const Pose& pose, const PrintSettings& print) {
   const LayerGrid grid(top_of(solid, pose.bed_from_part), print);
-  std::vector<LayerSums> layers =
-      sum_layers(solid, pose.bed_from_part, grid, print, drive_of(settings));
+  std::vector<LayerSums> layers = sum_layers(solid, pose.bed_from_part, grid, print);
   spread_skins(layers, print.top_layers, print.bottom_layers);
+  memory_ = std::make_shared<const QuickMemory>(QuickMemory{grid, std::move(layers)});
+}
+
+QuickEstimate QuickLayers::timed(const Printer& printer, const Material& shared_material,
+                                 const PrintSettings& shared_print) const {
+  const PrintSettings print = settings_on(printer, shared_print);
+  const Material material = material_on(printer, shared_material);
+  const Settings settings{printer, material, print};
   LayerCost total;
-  for (std::size_t k = 0; k < layers.size(); ++k) {
-    const LayerCost layer = layer_cost(layers[k], k, grid.thickness_mm(k), settings);
+  for (std::size_t k = 0; k < memory_->layers.size(); ++k) {
+    const LayerCost layer =
+        layer_cost(memory_->layers[k], k, memory_->grid.thickness_mm(k), settings);
     total.print_s += layer.print_s;
     total.plastic_mm3 += layer.plastic_mm3;
     total.support_mm3 += layer.support_mm3;
@@ -35,6 +52,11 @@ QuickEstimate quick_estimate(const Solid& solid, const Pose& pose, const Printer
   return {
       (total.print_s + print.heating_s + printer.start_and_finish_s) * printer.time_factor_ratio,
       total.plastic_mm3 * g_per_mm3, total.support_mm3 * g_per_mm3};
+}
+
+QuickEstimate quick_estimate(const Solid& solid, const Pose& pose, const Printer& printer,
+                             const Material& material, const PrintSettings& print) {
+  return QuickLayers(solid, pose, print).timed(printer, material, print);
 }
 
 }  // namespace seamwright

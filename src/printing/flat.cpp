@@ -159,6 +159,15 @@ Paths common(const Paths& a, const Paths& b) {
   return clip(ClipperLib::ctIntersection, a, b);
 }
 
+bool contains(const Paths& region, Vec2 p) {
+  const Path at = from_mm({p});
+  bool is_inside = false;
+  for (const Path& path : region) {
+    if (ClipperLib::PointInPolygon(at.front(), path) != 0) is_inside = !is_inside;
+  }
+  return is_inside;
+}
+
 std::vector<Paths> islands(const Paths& region) {
   std::vector<Paths> out;
   std::size_t outer_count = 0;

@@ -37,6 +37,9 @@ Paths united(const Paths& loops);
 Paths minus(const Paths& region, const Paths& taken);
 Paths common(const Paths& a, const Paths& b);
 
+/// Whether a point lies in the region or on its edge.
+bool contains(const Paths& region, Vec2 p);
+
 /// The connected parts, each an outer loop followed by its holes.
 std::vector<Paths> islands(const Paths& region);
 /// islands(minus(region, taken)) in one sweep.

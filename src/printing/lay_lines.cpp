@@ -116,7 +116,8 @@ void fill_all(Stack& stack, const PrintSettings& print, const Run& run) {
     if (run.should_stop()) return;
     const Paths& above = i + 1 < stack.insides.size() ? stack.insides[i + 1] : nothing;
     const std::size_t first = stack.strands[i].size();
-    fill_inside({stack.insides[i], covered[i], above, i}, print, stack.strands[i]);
+    const Paths* below = i == 0 || print.has_support ? nullptr : &stack.outlines[i - 1];
+    fill_inside({stack.insides[i], covered[i], above, below, i}, print, stack.strands[i]);
     assign_islands(flat::islands(stack.outlines[i]), first, stack.strands[i]);
   });
 }

@@ -6,8 +6,8 @@ namespace seamwright {
 
 std::string_view name_of(LineKind kind) {
   static constexpr std::array<std::string_view, kLineKindCount> kNames{
-      "outer wall", "inner wall",  "gap",     "solid fill",
-      "top skin",   "sparse fill", "support", "brim"};
+      "outer wall",  "inner wall", "gap",  "solid fill", "top skin",
+      "sparse fill", "support",    "brim", "bridge"};
   return kNames[to_index(kind)];
 }
 

@@ -32,6 +32,20 @@ double corner_speed_by_deviation(Angle inner, double acceleration_mm_per_s2, dou
   return std::sqrt(acceleration_mm_per_s2 * deviation_mm * s / (1 - s));
 }
 
+double corner_speed(Vec2 in, Vec2 out, const MotionLimits& limits) {
+  if (!limits.junction_deviation_mm)
+    return corner_speed_by_jerk(in, out, limits.corner_jerk_mm_per_s);
+  // sin(θ/2) of the inner angle θ, straight from the directions: cos θ is −in · out.
+  const double half_sine = std::sqrt(std::clamp((1 + dot(in, out)) / 2, 0.0, 1.0));
+  if (half_sine >= 1) return std::numeric_limits<double>::infinity();
+  return std::sqrt(limits.acceleration_mm_per_s2 * *limits.junction_deviation_mm * half_sine /
+                   (1 - half_sine));
+}
+
+double end_speed(const MotionLimits& limits) {
+  return limits.junction_deviation_mm ? 0 : limits.corner_jerk_mm_per_s;
+}
+
 void PathTimer::measure(std::span<const Vec2> points, bool is_loop) {
   lengths_mm_.clear();
   directions_.clear();
@@ -53,8 +67,7 @@ void PathTimer::plan(const PathSpeeds& speeds) {
   v[0] = std::min(speeds.entry_mm_per_s, speeds.cruise_mm_per_s);
   v[n] = std::min(speeds.exit_mm_per_s, speeds.cruise_mm_per_s);
   for (std::size_t i = 1; i < n; ++i) {
-    v[i] = std::min(v[i], corner_speed_by_jerk(directions_[i - 1], directions_[i],
-                                               limits_.corner_jerk_mm_per_s));
+    v[i] = std::min(v[i], corner_speed(directions_[i - 1], directions_[i], limits_));
   }
   const double twice_a = 2 * limits_.acceleration_mm_per_s2;
   for (std::size_t i = n; i-- > 0;) {

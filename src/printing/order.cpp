@@ -21,6 +21,7 @@ int stage_of(LineKind kind) {
     case LineKind::gap:
       return 3;
     case LineKind::solid_fill:
+    case LineKind::bridge:
       return 4;
     case LineKind::top_skin:
       return 5;

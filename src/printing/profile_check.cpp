@@ -29,6 +29,8 @@ class RangeCheck {
   }
   void operator()(bool, const FieldDoc&) {}
   void operator()(const std::string&, const FieldDoc&) {}
+  template <named_enum E>
+  void operator()(E, const FieldDoc&) {}
 
   std::optional<Error> found;
 };

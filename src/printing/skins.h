@@ -16,9 +16,11 @@ std::vector<flat::Paths> covered_insides(const std::vector<flat::Paths>& insides
 
 /// What fills one layer's inside.
 struct InsideLayer {
-  const flat::Paths& inside;   ///< within the walls
-  const flat::Paths& covered;  ///< of covered_insides
-  const flat::Paths& above;    ///< the inside of the layer above; empty at the top
+  const flat::Paths& inside;           ///< within the walls
+  const flat::Paths& covered;          ///< of covered_insides
+  const flat::Paths& above;            ///< the inside of the layer above; empty at the top
+  const flat::Paths* below = nullptr;  ///< the part under it; null where nothing can hang: on the
+                                       ///< bed, on support
   std::size_t index = 0;
 };
 

@@ -15,5 +15,15 @@ void quick(benchmark::State& state) {
 }
 BENCHMARK(quick)->Arg(2)->Arg(3)->Arg(4)->Arg(6)->Unit(benchmark::kMicrosecond);
 
+// A change of speeds, on stored layers. Goal: a millisecond.
+void retime(benchmark::State& state) {
+  const Solid ball = testing::make_sphere(80, 6);
+  Pose pose;
+  pose.bed_from_part.shift = {80, 80, 80};
+  const QuickLayers layers(ball, pose, {});
+  for (auto _ : state) benchmark::DoNotOptimize(layers.timed({}, {}, {}));
+}
+BENCHMARK(retime)->Unit(benchmark::kMicrosecond);
+
 }  // namespace
 }  // namespace seamwright

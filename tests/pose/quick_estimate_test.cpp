@@ -28,7 +28,7 @@ struct Bare {
     printer.corner_jerk_mm_per_s = 100;
     printer.travel_mm_per_s = 1e6;
     printer.retraction_mm = 0;
-    printer.start_and_finish_s = 0;
+    printer.start_and_finish_s = printer.layer_change_s = 0;
     print.heating_s = print.shortest_layer_s = 0;
     print.first_layer_mm_per_s = 50;
     print.outer_wall_mm_per_s = print.inner_wall_mm_per_s = 50;
@@ -167,6 +167,19 @@ TEST(QuickEstimate, FollowsThePose) {
   EXPECT_NEAR(posed.print_s, moved.print_s, 1e-6);
   EXPECT_NEAR(posed.mass_g, moved.mass_g, 1e-9);
   EXPECT_NE(posed.print_s, quick_estimate(bar, kAsIs, {}, {}, {}).print_s);
+}
+
+TEST(QuickEstimate, StoredLayersTimeLikeNewOnes) {
+  const Solid ball = make_sphere(20).transformed({Transform{}.rows, {0, 0, 20}});
+  const QuickLayers layers(ball, kAsIs, {});
+  Printer quick;
+  quick.acceleration_mm_per_s2 = 3000;
+  quick.corner_rule = CornerRule::deviation;
+  PrintSettings hurried;
+  hurried.nominal_mm_per_s = 120;
+  EXPECT_EQ(layers.timed(quick, {}, hurried).print_s,
+            quick_estimate(ball, kAsIs, quick, {}, hurried).print_s);
+  EXPECT_LT(layers.timed(quick, {}, hurried).print_s, layers.timed({}, {}, {}).print_s);
 }
 
 TEST(QuickEstimate, FactorsScaleTheWhole) {

@@ -58,6 +58,21 @@ TEST(Motion, ACircleTakesTheSameTimeWithAnyNumberOfSides) {
   }
 }
 
+// CHECKS.md, motion: 90° at a 1000 and δ 0.05 is 10.9868 mm/s; S. Jeon, 2011 (seen in part).
+TEST(Motion, ThePlannerKeepsToJunctionDeviationWhenAsked) {
+  MotionLimits limits{1000, 8, 0.05};
+  EXPECT_NEAR(corner_speed({1, 0}, {0, 1}, limits), 10.9868, 1e-4);
+  EXPECT_TRUE(std::isinf(corner_speed({0, 1}, {0, 1}, limits)));
+  EXPECT_EQ(end_speed(limits), 0);
+  PathTimer timer(limits);
+  const std::vector<Vec2> square{{0, 0}, {20, 0}, {20, 20}, {0, 20}};
+  const double corner = corner_speed({1, 0}, {0, 1}, limits);
+  EXPECT_NEAR(
+      timer.path_s(square, true, {50, 0, 0}),
+      2 * trapezoid_s(20, 0, 50, corner, 1000) + 2 * trapezoid_s(20, corner, 50, corner, 1000),
+      1e-12);
+}
+
 TEST(Motion, ASquareLoopSlowsToTheCornerSpeedFourTimes) {
   PathTimer timer({500, 8});
   const std::vector<Vec2> square{{0, 0}, {20, 0}, {20, 20}, {0, 20}};

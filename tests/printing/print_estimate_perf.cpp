@@ -2,6 +2,7 @@
 
 #include "seamwright/cut/plane_cut.h"
 #include "seamwright/printing/print_estimate.h"
+#include "support/shapes.h"
 #include "support/stl.h"
 
 namespace seamwright {
@@ -40,6 +41,19 @@ BENCHMARK_CAPTURE(estimate_piece, armadillo, "armadillo")
     ->Iterations(1);
 BENCHMARK_CAPTURE(estimate_piece, shell, "shell")->Unit(benchmark::kMillisecond)->Iterations(1);
 BENCHMARK_CAPTURE(estimate_piece, panel, "panel")->Unit(benchmark::kMillisecond)->Iterations(1);
+
+// A piece of 356 k faces that fills a room of 180. Goal: 3 s on two cores.
+void estimate_fine_piece(benchmark::State& state) {
+  const Solid piece = testing::subdivide(on_bed("elephant", 180), 1);
+  for (auto _ : state)
+    benchmark::DoNotOptimize(estimate_print(piece, {}, {}, {}, {}).value().print_s);
+  state.counters["faces"] = static_cast<double>(piece.face_count());
+}
+BENCHMARK(estimate_fine_piece)
+    ->Unit(benchmark::kMillisecond)
+    ->Iterations(1)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
 
 /// The elephant, 600 mm long, halved across its longest side until all fits a room of 180.
 std::vector<Solid> elephant_pieces() {

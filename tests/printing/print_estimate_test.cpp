@@ -199,7 +199,12 @@ TEST(PrintEstimate, SpeedMattersMoreThanAcceleration) {
 
 TEST(PrintEstimate, TheTotalIsTheSumOfItsParts) {
   const PrintEstimate e = elephant_with({});
-  double sum_s = 180 + 60 + e.travel_s + e.retraction_s, layers_s = 180 + 60;
+  double sum_s = 180 + 60 + e.travel_s + e.retraction_s + e.layer_change_s, layers_s = 180 + 60;
+  EXPECT_EQ(e.start_s, 180 + 60);
+  EXPECT_EQ(e.model_print_s, e.print_s);
+  double filament_mm = 0;
+  for (const double mm : e.kind_filament_mm) filament_mm += mm;
+  EXPECT_NEAR(filament_mm, e.filament_mm, 1e-9 * filament_mm);
   for (const double s : e.kind_s) sum_s += s;
   for (const double s : e.layer_s) layers_s += s;
   EXPECT_NEAR(e.print_s, sum_s, 1e-6 * sum_s);
@@ -228,6 +233,8 @@ TEST(PrintEstimate, ThePrintersFactorsScaleTimeAndMass) {
   EXPECT_NEAR(fitted.mass_g, 1.04 * plain.mass_g, 1e-9);
   EXPECT_NEAR(fitted.filament_mm, 1.04 * plain.filament_mm, 1e-6);
   EXPECT_NEAR(fitted.support_g, 1.04 * plain.support_g, 1e-9);
+  EXPECT_EQ(fitted.model_print_s, plain.print_s);
+  EXPECT_EQ(fitted.model_mass_g, plain.mass_g);
 }
 
 TEST(PrintEstimate, TheSameBytesOnAnyThreadCount) {
@@ -282,7 +289,7 @@ TEST(PrintEstimate, TheFirstLayerKeepsItsOwnSpeed) {
 // Shells of 1 to 4 mm are the main case.
 TEST(PrintEstimate, ShellsKeepTheirVolume) {
   const PrintSettings print = even_speed(50);
-  for (const double wall_mm : {1.0, 1.3, 1.5, 1.8, 2.2, 2.4, 3.0}) {
+  for (const double wall_mm : {1.0, 1.3, 1.5, 1.8, 2.2, 2.4, 3.0, 3.2, 3.5, 4.0}) {
     const Solid solid = make_box({50, wall_mm, 10});
     EXPECT_NEAR(estimate(solid, print).mass_g / (50 * wall_mm * 10 * 1.24e-3), 1, 0.02) << wall_mm;
   }
@@ -293,6 +300,109 @@ TEST(PrintEstimate, ASolidTestBarHasItsMass) {
   PrintSettings print;
   print.fill_ratio = 1;
   EXPECT_NEAR(estimate(make_box({127, 12.7, 3.2}), print).mass_g, 6.40, 0.02 * 6.40);
+}
+
+/// ASTM D638 type I, 3.2 thick: 165 long, 19 wide, narrow part 57 × 13, fillets of 76 (dimensions
+/// seen in transcription).
+Solid tensile_bar() {
+  const auto half_width = [](double x) {
+    const double u = std::abs(x) - 28.5;
+    if (u <= 0) return 6.5;
+    return u < std::sqrt(76.0 * 76 - 73 * 73) ? 82.5 - std::sqrt(76 * 76 - u * u) : 9.5;
+  };
+  std::vector<Vec3> points;
+  std::vector<std::array<std::size_t, 3>> faces;
+  constexpr std::size_t kStations = 331, kLast = 4 * (kStations - 1);
+  for (std::size_t i = 0; i < kStations; ++i) {
+    const double x = -82.5 + 0.5 * static_cast<double>(i), y = half_width(x);
+    for (const Vec3 p : {Vec3{x, -y, 0}, Vec3{x, y, 0}, Vec3{x, y, 3.2}, Vec3{x, -y, 3.2}})
+      points.push_back(p);
+  }
+  for (std::size_t i = 0; i + 1 < kStations; ++i) {
+    for (std::size_t k = 0; k < 4; ++k) {
+      const std::size_t a = 4 * i + k, b = 4 * i + (k + 1) % 4;
+      faces.push_back({a, b, a + 4});
+      faces.push_back({b, b + 4, a + 4});
+    }
+  }
+  for (const std::size_t k : {1U, 2U}) {
+    faces.push_back({0, k + 1, k});
+    faces.push_back({kLast, kLast + k, kLast + k + 1});
+  }
+  return testing::shapes_detail::solid_of(std::move(points), faces);
+}
+
+// CHECKS.md: ASTM D638 type I, 8394.2 mm³, 10.41 g of PLA, printed solid.
+TEST(PrintEstimate, ASolidTensileBarHasItsMass) {
+  const Solid bar = tensile_bar();
+  ASSERT_NEAR(volume_mm3(bar), 8394.2, 2);
+  PrintSettings print;
+  print.fill_ratio = 1;
+  EXPECT_NEAR(estimate(bar, print).mass_g, 10.41, 0.02 * 10.41);
+}
+
+TEST(PrintEstimate, AccelerationsBelongToKindsOfMove) {
+  const PrintSettings print = even_speed(60);
+  const Solid cube = make_box({20, 20, 4});
+  const PrintEstimate plain = estimate(cube, print);
+  Printer printer;
+  printer.outer_wall_acceleration_mm_per_s2 = 100;
+  const PrintEstimate walls = estimate(cube, print, printer);
+  const auto outer = to_index(LineKind::outer_wall), inner = to_index(LineKind::inner_wall);
+  EXPECT_GT(walls.kind_s[outer], 1.1 * plain.kind_s[outer]);
+  EXPECT_EQ(walls.kind_s[inner], plain.kind_s[inner]);
+  EXPECT_EQ(walls.travel_s, plain.travel_s);
+  printer = {};
+  printer.travel_acceleration_mm_per_s2 = 100;
+  EXPECT_GT(estimate(cube, print, printer).travel_s, 1.5 * plain.travel_s);
+  EXPECT_EQ(estimate(cube, print, printer).kind_s[outer], plain.kind_s[outer]);
+  printer = {};
+  printer.first_layer_acceleration_mm_per_s2 = 100;
+  EXPECT_GT(estimate(cube, print, printer).layer_s[0], plain.layer_s[0]);
+  EXPECT_EQ(estimate(cube, print, printer).layer_s[1], plain.layer_s[1]);
+}
+
+TEST(PrintEstimate, TheFeederAndTheLayerChangeTakeTheirTime) {
+  const Solid cube = make_box({20, 20, 4});
+  const PrintEstimate plain = estimate(cube, even_speed(60));
+  Printer printer;
+  printer.feeder_acceleration_mm_per_s2 = 100;
+  printer.layer_change_s = 0.5;
+  const PrintEstimate slow = estimate(cube, even_speed(60), printer);
+  EXPECT_GT(slow.retraction_s, 1.5 * plain.retraction_s);
+  EXPECT_NEAR(slow.layer_change_s, 19 * 0.5, 1e-9);
+  EXPECT_NEAR(plain.layer_change_s, 19 * 0.1, 1e-9);
+}
+
+// PRINTING.md: junction deviation against corner jerk, at most 3.4 % of the total.
+TEST(PrintEstimate, TheCornerRuleMattersLittle) {
+  Printer printer;
+  printer.corner_rule = CornerRule::deviation;
+  const double by_jerk_s = elephant_with({}).print_s;
+  const double by_deviation_s = elephant_with({}, printer).print_s;
+  EXPECT_NE(by_deviation_s, by_jerk_s);
+  EXPECT_NEAR(by_deviation_s / by_jerk_s, 1, 0.06);
+}
+
+TEST(PrintEstimate, AGridOfFillHasTheSameShareAsLines) {
+  PrintSettings print;
+  const Solid block = make_box({80, 80, 6});
+  const auto sparse = to_index(LineKind::sparse_fill);
+  const double lines_mm = estimate(block, print).line_mm[sparse];
+  print.fill_pattern = FillPattern::grid;
+  EXPECT_NEAR(estimate(block, print).line_mm[sparse] / lines_mm, 1, 0.08);
+}
+
+TEST(PrintEstimate, APrintersOwnSpeedsAndFlowGoBeforeTheSharedOnes) {
+  const Solid cube = make_box({20, 20, 4});
+  Printer printer;
+  const double plain_s = estimate(cube, {}).print_s;
+  printer.wall_mm_per_s = 100;
+  printer.fill_mm_per_s = 150;
+  const double fast_s = estimate(cube, {}, printer).print_s;
+  EXPECT_LT(fast_s, plain_s);
+  printer.flow_limit_mm3_per_s = 1;
+  EXPECT_GT(estimate(cube, {}, printer).print_s, plain_s);
 }
 
 /// The message of the error, or "accepted".

@@ -19,5 +19,15 @@ TEST(Material, HasTheKeysThatOutsideToolsRelyOn) {
   }
 }
 
+// CHECKS.md: densities of makers' data sheets (memory).
+TEST(Material, KnownFilamentsBringTheirDensity) {
+  const std::pair<const char*, double> rows[] = {{"PLA", 1.24}, {"PETG", 1.27}, {"ABS", 1.04},
+                                                 {"ASA", 1.07}, {"TPU", 1.21},  {"PA12", 1.01}};
+  for (const auto& [name, density] : rows)
+    EXPECT_EQ(preset_material(name)->density_g_per_cm3, density) << name;
+  EXPECT_GT(preset_material("ABS")->warp_ratio, preset_material("PLA")->warp_ratio);
+  EXPECT_FALSE(preset_material("glass"));
+}
+
 }  // namespace
 }  // namespace seamwright

@@ -38,8 +38,9 @@ struct LaidPiece {
 };
 
 /// Slices the solid in bed coordinates and lays walls (single lines where two would not fit), lines
-/// in the gaps left between them, skins cut against the neighbour layers' insides, sparse fill
-/// linked along the wall, support columns and brim; orders each layer from where the last one
+/// in the gaps left between them and side by side in insides too narrow for a hatch, skins cut
+/// against the neighbour layers' insides, bridges where there is no support, sparse fill linked
+/// along the wall, support columns and brim; orders each layer from where the last one
 /// ended. Requires valid settings (estimate_print checks them). Guarantees: the same bits on any
 /// thread count. Errors: "below-bed", "inside-out", "cancelled". Cost: 1 to 3 ms a layer.
 Result<LaidPiece> lay_lines(const Solid& solid, const Transform& bed_from_part,

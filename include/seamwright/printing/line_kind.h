@@ -15,9 +15,10 @@ enum class LineKind : std::uint8_t {
   top_skin,
   sparse_fill,
   support,
-  brim
+  brim,
+  bridge
 };
-inline constexpr std::size_t kLineKindCount = 8;
+inline constexpr std::size_t kLineKindCount = 9;
 
 constexpr std::size_t to_index(LineKind kind) {
   return static_cast<std::size_t>(kind);

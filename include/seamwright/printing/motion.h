@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -26,7 +27,14 @@ double corner_speed_by_deviation(Angle inner, double acceleration_mm_per_s2, dou
 struct MotionLimits {
   double acceleration_mm_per_s2 = 500;
   double corner_jerk_mm_per_s = 8;
+  std::optional<double>
+      junction_deviation_mm;  ///< rules the corners instead of the jerk when given
 };
+
+/// The greatest speed through a corner by the limits' own rule. Under junction deviation a line
+/// begins and ends at rest, under the jerk at that speed.
+double corner_speed(Vec2 in, Vec2 out, const MotionLimits& limits);
+double end_speed(const MotionLimits& limits);
 
 /// How one path is driven: not above `cruise`, from `entry` and to `exit`.
 struct PathSpeeds {
@@ -38,6 +46,8 @@ struct PathSpeeds {
 class PathTimer {
  public:
   explicit PathTimer(const MotionLimits& limits) : limits_(limits) {}
+  /// For the paths from now on.
+  void set_acceleration(double mm_per_s2) { limits_.acceleration_mm_per_s2 = mm_per_s2; }
   /// The time along `points`, back to the first one when `is_loop`. Entry and exit speeds above
   /// cruise count as cruise. O(points).
   double path_s(std::span<const Vec2> points, bool is_loop, const PathSpeeds& speeds);

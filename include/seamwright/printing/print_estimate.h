@@ -21,9 +21,13 @@ struct PrintEstimate {
   double support_g = 0;
   double line_mm[kLineKindCount] = {};  ///< length laid, by kind
   double kind_s[kLineKindCount] = {};   ///< time laying, by kind
+  double kind_filament_mm[kLineKindCount] = {};
   double travel_mm = 0, travel_s = 0, retraction_s = 0;
+  double layer_change_s = 0;                   ///< between layers, all together
+  double start_s = 0;                          ///< heating, homing and finish
+  double model_print_s = 0, model_mass_g = 0;  ///< before the printer's fitted factors
   std::size_t layer_count = 0, open_chain_count = 0;
-  std::vector<double> layer_s;  ///< time of each layer
+  std::vector<double> layer_s;  ///< time of each layer, the change to it included
 };
 
 /// Slices the solid in bed coordinates (`bed_from_part`, bed at z = 0), lays walls, skins, fill,

@@ -18,6 +18,12 @@ struct CostWeights {
   double first_layer_failure_ratio = 0.03;
   double failure_per_h = 0.004;
   double failure_h = 0.25;  ///< the maker's own time each failed print costs
+  // What decides how a piece stands, beside support and failures:
+  double print_h_per_h = 0.02;    ///< minding a printer, by print hour
+  double scar_h_per_cm2 = 0.01;   ///< sanding the marks of support on skin that is seen
+  double step_h_per_cm2 = 0.004;  ///< sanding stair-steps on shallow skin that is seen
+  double weak_joint_h = 0.1;      ///< all joints pulled straight across the layers
+  double warped_foot_h = 0.5;     ///< a foot of 200 mm that warps as ABS does
 };
 
 template <class Settings, class Visitor>
@@ -39,6 +45,16 @@ void describe(Settings& cost, Visitor&& visit) {
         FieldDoc{"failure_per_h", "rate of failures while printing", kAssumed, 0, 1});
   visit(cost.failure_h,
         FieldDoc{"failure_h", "your own time a failed print costs", kAssumed, 0, 100});
+  visit(cost.print_h_per_h,
+        FieldDoc{"print_h_per_h", "minding a printer, by print hour", kAssumed, 0, 1});
+  visit(cost.scar_h_per_cm2,
+        FieldDoc{"scar_h_per_cm2", "sanding support's marks on seen skin", kAssumed, 0, 100});
+  visit(cost.step_h_per_cm2,
+        FieldDoc{"step_h_per_cm2", "sanding stair-steps on shallow seen skin", kAssumed, 0, 100});
+  visit(cost.weak_joint_h,
+        FieldDoc{"weak_joint_h", "joints pulled straight across the layers", kAssumed, 0, 100});
+  visit(cost.warped_foot_h,
+        FieldDoc{"warped_foot_h", "a foot of 200 mm that warps as ABS does", kAssumed, 0, 100});
 }
 
 /// The weights of a preset; an unknown name gives nothing. "table" is 0.02 / 0.002 h/cm, 0.5 h a

@@ -1,10 +1,20 @@
 #pragma once
 
+#include <array>
 #include <optional>
+#include <string_view>
+#include <utility>
 
 #include "seamwright/core/describe.h"
 
 namespace seamwright {
+
+/// How the inside is hatched: one direction a layer, turned each layer, or both crossed in each.
+enum class FillPattern { lines, grid };
+
+constexpr std::array<std::pair<std::string_view, FillPattern>, 2> names(FillPattern) {
+  return {{{"lines", FillPattern::lines}, {"grid", FillPattern::grid}}};
+}
 
 /// How layers are filled and driven. `[print]` in the job file. Speeds left empty follow
 /// `nominal_mm_per_s` by the shares of PRINTING's defaults (see the accessors).
@@ -16,6 +26,7 @@ struct PrintSettings {
   int top_layers = 4;
   int bottom_layers = 4;
   double fill_ratio = 0.15;
+  FillPattern fill_pattern = FillPattern::lines;
   double brim_mm = 0;
   bool has_support = true;
   double support_angle_deg =
@@ -23,7 +34,7 @@ struct PrintSettings {
   double support_ratio = 0.15;  ///< share of the supported column that is plastic
   double nominal_mm_per_s = 50;
   std::optional<double> outer_wall_mm_per_s, inner_wall_mm_per_s, solid_fill_mm_per_s,
-      top_skin_mm_per_s, sparse_fill_mm_per_s;
+      top_skin_mm_per_s, sparse_fill_mm_per_s, gap_mm_per_s, support_mm_per_s, bridge_mm_per_s;
   double first_layer_mm_per_s = 20;
   double shortest_layer_s = 8;
   double slowest_mm_per_s = 10;  ///< the shortest-layer rule never goes below this
@@ -34,6 +45,9 @@ struct PrintSettings {
   double solid_fill_speed() const { return solid_fill_mm_per_s.value_or(0.5 * nominal_mm_per_s); }
   double top_skin_speed() const { return top_skin_mm_per_s.value_or(0.5 * nominal_mm_per_s); }
   double sparse_fill_speed() const { return sparse_fill_mm_per_s.value_or(nominal_mm_per_s); }
+  double gap_speed() const { return gap_mm_per_s.value_or(outer_wall_speed()); }
+  double bridge_speed() const { return bridge_mm_per_s.value_or(solid_fill_speed()); }
+  double support_speed() const { return support_mm_per_s.value_or(sparse_fill_speed()); }
 };
 
 template <class Settings, class Visitor>
@@ -50,6 +64,8 @@ void describe(Settings& print, Visitor&& visit) {
         FieldDoc{"bottom_layers", "solid layers over a bottom", kAssumed, 0, 1000});
   visit(print.fill_ratio,
         FieldDoc{"fill_ratio", "share of the inside that is filled, 0 to 1", kAssumed, 0, 1});
+  visit(print.fill_pattern,
+        FieldDoc{"fill_pattern", "lines: one direction a layer; grid: both in each", kAssumed});
   visit(print.brim_mm,
         FieldDoc{"brim_mm", "width of a brim around the first layer", kAssumed, 0, 50});
   visit(print.has_support, FieldDoc{"has_support", "print support under overhangs", kAssumed});
@@ -71,6 +87,12 @@ void describe(Settings& print, Visitor&& visit) {
         FieldDoc{"top_skin_mm_per_s", "empty: half of nominal", kAssumed, 1, 1000});
   visit(print.sparse_fill_mm_per_s,
         FieldDoc{"sparse_fill_mm_per_s", "empty: nominal", kAssumed, 1, 1000});
+  visit(print.gap_mm_per_s,
+        FieldDoc{"gap_mm_per_s", "lines in gaps; empty: as the outer wall", kAssumed, 1, 1000});
+  visit(print.support_mm_per_s,
+        FieldDoc{"support_mm_per_s", "empty: as sparse fill", kAssumed, 1, 1000});
+  visit(print.bridge_mm_per_s,
+        FieldDoc{"bridge_mm_per_s", "over nothing; empty: as solid fill", kAssumed, 1, 1000});
   visit(print.first_layer_mm_per_s,
         FieldDoc{"first_layer_mm_per_s", "speed of the first layer", kAssumed, 1, 1000});
   visit(print.shortest_layer_s,
