@@ -128,8 +128,14 @@ std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channe
   return crossed;
 }
 
+PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece) {
+  const std::size_t printer = piece.planned.printer;
+  return printer < hand_off.fits.size() ? hand_off.fits[printer] : PrinterFit{};
+}
+
 PrintTotals print_totals(const HandOff& hand_off) {
   PrintTotals totals;
+  totals.is_recorded = !hand_off.pieces.empty();
   std::map<std::size_t, double> by_printer;
   for (const FinishedPiece& piece : hand_off.pieces) {
     totals.print_s += piece.print.print_s;
@@ -138,6 +144,10 @@ PrintTotals print_totals(const HandOff& hand_off) {
     totals.mass_g += piece.print.mass_g;
     totals.support_g += piece.print.support_g;
     by_printer[piece.planned.printer] += piece.print.print_s;
+    const PrinterFit fit = fit_of(hand_off, piece);
+    totals.is_recorded = totals.is_recorded && fit.is_recorded();
+    totals.time_band_ratio = std::max(totals.time_band_ratio, fit.time_band_ratio);
+    totals.mass_band_ratio = std::max(totals.mass_band_ratio, fit.mass_band_ratio);
   }
   for (const auto& [printer, seconds] : by_printer) {
     totals.busiest_print_s = std::max(totals.busiest_print_s, seconds);

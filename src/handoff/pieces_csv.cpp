@@ -42,7 +42,7 @@ Row piece_row(const HandOff& hand_off, const FinishedPiece& piece) {
           number(pose.size_mm.z),
           number(volume_mm3(piece.keyed)),
           number(piece.print.print_s),
-          number(piece.fast_print.print_s),
+          piece.fast_print.print_s > 0 ? number(piece.fast_print.print_s) : "",
           number(piece.print.filament_mm),
           number(piece.print.mass_g),
           number(piece.print.support_g),

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "handoff/print_work.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -40,11 +41,20 @@ Json part_json(const PartFacts& part) {
 
 Json printers_json(const HandOff& hand_off) {
   Json printers = Json::array();
-  for (const Printer& printer : hand_off.printers) {
+  for (std::size_t i = 0; i < hand_off.printers.size(); ++i) {
+    const Printer& printer = hand_off.printers[i];
+    const PrinterFit fit = i < hand_off.fits.size() ? hand_off.fits[i] : PrinterFit{};
     printers.push_back({{"name", printer.name},
                         {"room_mm", numbers(printer.room_mm)},
                         {"margin_mm", printer.margin_mm},
-                        {"nozzle_mm", printer.nozzle_mm}});
+                        {"nozzle_mm", printer.nozzle_mm},
+                        {"bed", name_of(printer.bed)},
+                        {"start_s", hand_off.print.heating_s + printer.start_and_finish_s},
+                        {"recorded_count", fit.timed_count},
+                        {"time_factor_ratio", printer.time_factor_ratio},
+                        {"mass_factor_ratio", printer.mass_factor_ratio},
+                        {"time_band_ratio", fit.time_band_ratio},
+                        {"mass_band_ratio", fit.mass_band_ratio}});
   }
   return printers;
 }
@@ -68,6 +78,35 @@ Json seams_json(const PlannedSeams& planned) {
   return seams;
 }
 
+Json work_json(const PrintEstimate& print) {
+  Json list = Json::array();
+  for (const PrintWork& work : print_work(print))
+    list.push_back({{"kind", work.kind}, {"s", work.seconds}, {"filament_mm", work.filament_mm}});
+  return list;
+}
+
+/// The best ways to stand, the chosen one first, with their hours.
+Json directions_json(const HandOff& hand_off, const FinishedPiece& piece) {
+  Json list = Json::array();
+  const auto index = static_cast<std::size_t>(&piece - hand_off.pieces.data());
+  if (index >= hand_off.directions.size()) return list;
+  for (const Direction& direction : hand_off.directions[index].ranked) {
+    const DirectionHours& hours = direction.hours;
+    list.push_back({{"pose", foot_name(direction.pose.foot)},
+                    {"down", numbers(direction.down)},
+                    {"print_s", direction.print_s},
+                    {"maker_h", hours.total_h()},
+                    {"printing_h", hours.printing_h},
+                    {"support_h", hours.support_h},
+                    {"scars_h", hours.scars_h},
+                    {"steps_h", hours.steps_h},
+                    {"weakness_h", hours.weakness_h},
+                    {"warping_h", hours.warping_h},
+                    {"tipping_h", hours.tipping_h}});
+  }
+  return list;
+}
+
 Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
   const CutPiece& cut = piece.planned.cut;
   return {{"id", cut.id},
@@ -84,7 +123,12 @@ Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
           {"print_s", piece.print.print_s},
           {"filament_mm", piece.print.filament_mm},
           {"mass_g", piece.print.mass_g},
-          {"support_g", piece.print.support_g}};
+          {"support_g", piece.print.support_g},
+          {"model_print_s", piece.print.model_print_s},
+          {"model_mass_g", piece.print.model_mass_g},
+          {"fast_print_s", piece.fast_print.print_s > 0 ? Json(piece.fast_print.print_s) : Json()},
+          {"work", work_json(piece.print)},
+          {"directions", directions_json(hand_off, piece)}};
 }
 
 Json pieces_json(const HandOff& hand_off) {
@@ -185,7 +229,10 @@ Json totals_json(const HandOff& hand_off) {
           {"maker_h", hand_off.seams.maker_h},
           {"print_s", totals.print_s},
           {"filament_mm", totals.filament_mm},
-          {"mass_g", totals.mass_g}};
+          {"mass_g", totals.mass_g},
+          {"time_band_ratio", totals.time_band_ratio},
+          {"mass_band_ratio", totals.mass_band_ratio},
+          {"price", totals.mass_g / 1000 * hand_off.material.price_per_kg}};
 }
 
 }  // namespace

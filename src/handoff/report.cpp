@@ -25,6 +25,7 @@ std::string report_html(const HandOff& hand_off, const HandOffPictures& pictures
   return head(hand_off) + "<main>" + report::first_screen(hand_off, pictures) +
          report::turnable_section(hand_off, pictures, options.face_count, run) +
          report::warnings_section(hand_off) + report::pieces_section(hand_off) +
+         report::directions_section(hand_off) + report::printing_section(hand_off) +
          report::seams_section(hand_off) + report::joints_section(hand_off) +
          report::wiring_section(hand_off, pictures) + report::assembly_section(hand_off) +
          report::cautions_section() + report::basis_section(hand_off) + "</main>\n<script>" +

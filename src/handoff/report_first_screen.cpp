@@ -53,7 +53,9 @@ std::string printing_note(const HandOff& hand_off, const PrintTotals& totals) {
              has_fast ? fmt::format(" ({} on a fast machine)", text::duration(totals.fast_print_s))
                       : "",
              used_printers(hand_off) > 1 ? ", shared between your printers" : "") +
-         tag("computed from assumed speeds");
+         fmt::format(", ± {:.0f} %", 100 * totals.time_band_ratio) +
+         tag(totals.is_recorded ? "fitted to your finished prints"
+                                : "computed from assumed speeds");
 }
 
 std::string facts(const HandOff& hand_off) {

@@ -12,6 +12,8 @@ std::string first_screen(const HandOff& hand_off, const HandOffPictures& picture
 std::string turnable_section(const HandOff& hand_off, const HandOffPictures& pictures,
                              std::size_t face_count, const Run& run);
 std::string pieces_section(const HandOff& hand_off);
+std::string directions_section(const HandOff& hand_off);
+std::string printing_section(const HandOff& hand_off);
 std::string seams_section(const HandOff& hand_off);
 std::string joints_section(const HandOff& hand_off);
 std::string wiring_section(const HandOff& hand_off, const HandOffPictures& pictures);

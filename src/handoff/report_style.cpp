@@ -44,6 +44,10 @@ dd{margin:0}
 .bed img{border-radius:0}
 .bed p{margin:0;padding:.2rem .5rem .35rem;display:flex;justify-content:space-between;align-items:flex-start;font-size:1.05rem}
 .bed span{font-size:.76rem;line-height:1.3;text-align:right;color:var(--soft)}
+.curves{grid-template-columns:repeat(auto-fill,minmax(260px,1fr))}
+.layers{break-inside:avoid}.layers p{margin:.2rem 0}.layers span{color:var(--soft);font-size:.8rem}
+.curve{display:block;width:100%;height:auto}.curve text{font:9px "Gill Sans","Noto Sans",sans-serif;fill:var(--soft)}
+.curve .fill{fill:#cdbcd6}.curve .most{fill:none;stroke:var(--accent);stroke-width:1}.curve .axis{fill:none;stroke:var(--soft);stroke-width:1}
 .order ol{list-style:none;counter-reset:s;margin:0;padding:0;display:flex;flex-wrap:wrap;gap:.5rem .6rem}
 .order li{counter-increment:s;background:var(--card);border:1px solid var(--line);border-radius:4px;padding:.18rem .6rem .28rem;break-inside:avoid}
 .order li::before{content:counter(s) ".";color:var(--soft);font-size:.82rem;margin-right:.45em}

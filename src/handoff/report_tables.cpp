@@ -120,16 +120,22 @@ std::string pieces_section(const HandOff& hand_off) {
     rows.push_back(
         {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
          text::escaped(hand_off.printers.at(piece.planned.printer).name),
-         foot_text(piece.planned.pose), text::duration(piece.print.print_s),
+         foot_text(piece.planned.pose),
+         fmt::format("{} ± {:.0f} %", text::duration(piece.print.print_s),
+                     100 * fit_of(hand_off, piece).time_band_ratio),
          has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),
          piece.print.support_g < 0.05 ? "none" : fmt::format("{:.1f} g", piece.print.support_g),
          "<code>" + text::escaped(piece.file) + "</code>"});
   }
+  const bool is_recorded = print_totals(hand_off).is_recorded;
   const std::string caption =
       "Sizes as they stand on the bed, keys on: computed. Time and filament: every line of every "
       "layer is laid and driven through the "
-      "motion of your printer and of a fast one; the machines' figures are assumed until finished "
-      "prints are recorded.";
+      "motion of your printer" +
+      std::string(is_recorded ? ", and fitted to its finished prints on record; nine of ten should "
+                                "lie within the band."
+                              : " and, until finished prints are recorded, of a fast one: the "
+                                "machines' figures are assumed, and the band with them.");
   return section("pieces", "Pieces",
                  table({"Mark", "Size on the bed", "Printer", "Stands", "Time", "Fast machine",
                         "Filament", "of it support", "File"},
@@ -227,8 +233,12 @@ std::string basis_section(const HandOff& hand_off) {
       text::escaped(hand_off.part.file), text::escaped(hand_off.part.sha256),
       hand_off.part.face_count, hand_off.seed, text::escaped(hand_off.program_version));
   return section("basis", "What the figures rest on",
-                 "<p>Nothing here was measured on your machines. Change a value in the job file "
-                 "and run again.</p>" +
+                 std::string(print_totals(hand_off).is_recorded
+                                 ? "<p>Times and masses are fitted to your finished prints; "
+                                   "nothing else was measured on your machines. Change"
+                                 : "<p>Nothing here was measured on your machines. Change") +
+                     " a value in the job file "
+                     "and run again.</p>" +
                      (rows.empty() ? std::string()
                                    : table({"Setting", "Value", "Where it comes from"}, rows, "")) +
                      more);

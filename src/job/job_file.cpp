@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "job/field_reader.h"
+#include "seamwright/profile/printer_presets.h"
 
 namespace seamwright {
 namespace {
@@ -12,11 +13,31 @@ namespace {
 using job_detail::FieldReader;
 using job_detail::place;
 
-const std::vector<std::string> kSections{"part",   "printer", "material", "print",
-                                         "cost",   "joints",  "search",   "wire",
-                                         "pocket", "trough",  "spar",     "lock"};
+const std::vector<std::string> kSections{"part",   "printer", "material", "print",  "cost",
+                                         "joints", "search",  "wire",     "pocket", "trough",
+                                         "spar",   "lock",    "stand"};
 // Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
 const std::vector<std::string> kLater{"show", "hide", "forbid", "prefer", "bag", "mount"};
+
+template <class Settings>
+Status begin(Settings&, const toml::table&, const std::string&) {
+  return ok();
+}
+/// The preset and the motion come first, so that single keys lie over them.
+Status begin(Printer& printer, const toml::table& table, const std::string& file) {
+  if (const auto word = table["preset"].value<std::string>()) {
+    const auto preset = preset_printer(*word);
+    if (!preset) {
+      return Error{"job-bad-value",
+                   fmt::format("{}: [[printer]] preset = \"{}\": give small, mid, tall or round",
+                               place(file, *table["preset"].node()), *word)};
+    }
+    printer = *preset;
+  }
+  const auto motion = value_named<Motion>(table["motion"].value_or(std::string_view("slow")));
+  if (motion) printer = with_motion(std::move(printer), *motion);
+  return ok();
+}
 
 template <class Settings>
 Status read_table(Settings& settings, const toml::table& table, const std::string& file,
@@ -54,6 +75,8 @@ Status read_list(std::vector<Settings>& list, const toml::table& root, const std
       return Error{"job-bad-value",
                    fmt::format("{}: [[{}]] holds keys and values", place(file, entry), key)};
     list.emplace_back();
+    const Status begun = begin(list.back(), *entry.as_table(), file);
+    if (!begun) return begun.error();
     const Status status = read_table(list.back(), *entry.as_table(), file, "[[" + key + "]]");
     if (!status) return status.error();
   }
@@ -91,10 +114,18 @@ Status read_cost(CostWeights& cost, const toml::table& root, const std::string& 
   return read_section(cost, root, "cost", file);
 }
 
+/// A filament that is known by its name comes first, so that single keys lie over it.
+Status read_material(Material& material, const toml::table& root, const std::string& file) {
+  const auto name = root["material"]["name"].value<std::string>();
+  if (const auto known = name ? preset_material(*name) : std::nullopt) material = *known;
+  return read_section(material, root, "material", file);
+}
+
 /// The job's own rules, beyond single ranges.
 Status check_rules(const Job& job, const std::string& name) {
   for (const Printer& printer : job.printers) {
-    const Vec3 usable = printer.usable_mm();
+    const std::vector<ClearBox> boxes = clear_boxes(printer);
+    const Vec3 usable = boxes.empty() ? Vec3{} : boxes.front().size_mm;
     if (std::min({usable.x, usable.y, usable.z}) < 10) {
       return Error{"job-bad-value",
                    fmt::format("{}: printer \"{}\" has less than 10 mm left inside its margins",
@@ -104,6 +135,10 @@ Status check_rules(const Job& job, const std::string& name) {
   for (const LockChoice& lock : job.locks) {
     if (norm(lock.normal) < 1e-9)
       return Error{"job-bad-value", name + ": [[lock]] normal is the zero vector"};
+  }
+  for (const StandChoice& stand : job.stands) {
+    if (norm(stand.down) < 1e-9)
+      return Error{"job-bad-value", name + ": [[stand]] down is the zero vector"};
   }
   return ok();
 }
@@ -187,8 +222,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
   Job job;
   for (const Status& status :
        {check_sections(root, name), read_section(job.part, root, "part", name),
-        read_list(job.printers, root, "printer", name),
-        read_section(job.material, root, "material", name),
+        read_list(job.printers, root, "printer", name), read_material(job.material, root, name),
         read_section(job.print, root, "print", name), read_cost(job.cost, root, name),
         read_section(job.joinery, root, "joints", name),
         read_section(job.search, root, "search", name),
@@ -196,7 +230,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
         read_list(job.wiring.pockets, root, "pocket", name),
         read_list(job.wiring.troughs, root, "trough", name),
         read_list(job.wiring.spars, root, "spar", name), read_list(job.locks, root, "lock", name),
-        check_rules(job, name)}) {
+        read_list(job.stands, root, "stand", name), check_rules(job, name)}) {
     if (!status) return status.error();
   }
   return job;
@@ -217,6 +251,7 @@ std::string write_job(const Job& job) {
   write_items(out, "[[trough]]", job.wiring.troughs);
   write_items(out, "[[spar]]", job.wiring.spars);
   for (const LockChoice& lock : job.locks) write_section(out, "[[lock]]", lock);
+  for (const StandChoice& stand : job.stands) write_section(out, "[[stand]]", stand);
   return out;
 }
 

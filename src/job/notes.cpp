@@ -48,6 +48,26 @@ std::size_t depth_of(const SeamPlan& plan, SeamId id) {
   return depth;
 }
 
+/// Pads are offered, not added: they are the maker's to cut off again.
+void offer_pads(HandOff& out, const FinishedPiece& piece) {
+  constexpr double kUsualFoot_mm = 200, kWorthIt = 0.1;
+  const Pose& pose = piece.planned.pose;
+  const double lift = out.material.warp_ratio * pose.contact_mm2 / (kUsualFoot_mm * kUsualFoot_mm);
+  const std::vector<Vec2> corners = sharp_foot_corners(piece.keyed, pose.bed_from_part);
+  if (lift < kWorthIt || corners.empty()) return;
+  std::string places;
+  for (const Vec2 p : corners)
+    places += fmt::format("{}({:.0f}, {:.0f})", places.empty() ? "" : ", ", p.x, p.y);
+  out.warnings.push_back(
+      {"corner-pads",
+       fmt::format(
+           "{} stands on a flat foot of {:.0f} cm² with {} sharp corner{}, which {} may lift "
+           "off the bed. A round pad of 20 mm, one layer thick, under each holds it down: "
+           "at {} mm from the bed's corner. Or give [print] brim_mm.",
+           piece.mark, pose.contact_mm2 / 100, corners.size(), corners.size() == 1 ? "" : "s",
+           out.material.name, places)});
+}
+
 void add_run_warnings(HandOff& out, const SightOptions& sight) {
   out.warnings.insert(out.warnings.begin(), {"part-size", out.part.unit.message});
   if (!out.is_complete)
@@ -71,6 +91,7 @@ void add_run_warnings(HandOff& out, const SightOptions& sight) {
     out.warnings.push_back({"worn-side-unknown", message});
   }
   for (const FinishedPiece& piece : out.pieces) {
+    offer_pads(out, piece);
     if (piece.planned.pose.foot == Foot::supports) {
       out.warnings.push_back(
           {"lies-on-supports",
@@ -107,24 +128,6 @@ std::vector<std::string> retired_marks(const EarlierMarks& earlier,
       retired.push_back(piece.mark);
   }
   return retired;
-}
-
-Printer fast_printer(Printer printer) {
-  printer.acceleration_mm_per_s2 = 5000;
-  printer.retraction_mm = 1;
-  return printer;
-}
-
-Material fast_material(Material material) {
-  material.flow_limit_mm3_per_s = 12;
-  return material;
-}
-
-PrintSettings fast_settings(PrintSettings print) {
-  print.nominal_mm_per_s = 200;
-  print.outer_wall_mm_per_s = print.inner_wall_mm_per_s = 150;
-  print.solid_fill_mm_per_s = print.top_skin_mm_per_s = print.sparse_fill_mm_per_s = 200;
-  return print;
 }
 
 HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {

@@ -13,12 +13,6 @@ std::vector<std::size_t> assembly_order(const SeamPlan& plan, const std::vector<
 std::vector<std::string> retired_marks(const EarlierMarks& earlier,
                                        const std::vector<std::string>& marks);
 
-/// The same machine, driven fast ("fast" of PRINTING's defaults, assumptions): both times are shown
-/// until a print is recorded.
-Printer fast_printer(Printer printer);
-Material fast_material(Material material);
-PrintSettings fast_settings(PrintSettings print);
-
 /// Adds what the maker must know: every assumed setting with its source, warnings of the run as a
 /// whole.
 HandOff add_notes(HandOff hand_off, const Job& job, const SightOptions& sight);

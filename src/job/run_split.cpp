@@ -2,11 +2,16 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "job/choose_directions.h"
 #include "job/load_part.h"
 #include "job/notes.h"
+#include "job/shrinkage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
+#include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -14,7 +19,7 @@ namespace {
 
 /// Shares of a whole run at 89 k faces, normal effort, measured; only the progress line depends on
 /// them.
-enum Stage { kLoad, kWire, kSight, kSeams, kJoints, kPrint, kDone };
+enum Stage { kLoad, kWire, kSight, kSeams, kDirections, kJoints, kPrint, kDone };
 struct StageName {
   const char* name;
   double begin_ratio;
@@ -23,8 +28,9 @@ constexpr StageName kStages[] = {{"reading the part", 0.00},
                                  {"leading wires", 0.02},
                                  {"looking who sees what", 0.03},
                                  {"searching seams", 0.08},
-                                 {"putting keys in", 0.68},
-                                 {"laying lines", 0.72},
+                                 {"trying how pieces stand", 0.60},
+                                 {"putting keys in", 0.72},
+                                 {"laying lines", 0.76},
                                  {"done", 1.00}};
 
 class StageTeller {
@@ -46,20 +52,12 @@ class StageTeller {
   const StageListener& listener_;
 };
 
-/// Files are written larger by 1 / (1 - shrink_ratio), so pieces are planned for a room smaller by
-/// it.
-Printer with_room_for_shrinkage(Printer printer, const Material& material) {
-  const Vec3 usable = printer.usable_mm();
-  printer.room_mm = printer.room_mm - usable * material.shrink_ratio;
-  return printer;
-}
-
 PlanOptions plan_options(const Job& job, const HandOff& out) {
   PlanOptions options{
       .printers = {}, .cost = job.cost, .poses = job.search.poses, .effort = job.search.effort};
   options.seed = static_cast<std::uint64_t>(job.search.seed);
   for (const Printer& printer : job.printers) {
-    options.printers.push_back(with_room_for_shrinkage(printer, job.material));
+    options.printers.push_back(job_detail::with_room_for_shrinkage(printer, job.material));
   }
   for (const LockChoice& lock : job.locks) {
     const double length = norm(lock.normal);
@@ -69,9 +67,10 @@ PlanOptions plan_options(const Job& job, const HandOff& out) {
   return options;
 }
 
-PieceJudge piece_judge(const Job& job) {
-  return {.print_s = [&job](const Solid& solid, const Pose& pose) {
-    return quick_estimate(solid, pose, job.printers.front(), job.material, job.print).print_s;
+/// Each piece by the printer it would stand on; `printers` must outlive the judge.
+PieceJudge piece_judge(const Job& job, const std::vector<Printer>& printers) {
+  return {.print_s = [&job, &printers](const Solid& solid, const Pose& pose, std::size_t printer) {
+    return quick_estimate(solid, pose, printers.at(printer), job.material, job.print).print_s;
   }};
 }
 
@@ -84,6 +83,14 @@ Status check_key_kind(KeyKind kind) {
                   name_of(kind))};
 }
 
+Status check_choices(const Job& job) {
+  for (const Printer& printer : job.printers) {
+    const Status profile = check_profile(printer, job.material, job.print);
+    if (!profile) return Error(profile.error()).within("printer " + printer.name);
+  }
+  return check_key_kind(job.joinery.key);
+}
+
 /// A hand-off with everything that is known before the first stage.
 HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&& wired) {
   HandOff out{.program_version = SEAMWRIGHT_VERSION,
@@ -91,7 +98,11 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
               .wired = std::move(wired.solid)};
   out.seed = static_cast<std::uint64_t>(job.search.seed);
   out.part.wired_volume_mm3 = volume_mm3(out.wired);
-  out.printers = job.printers;
+  for (const Printer& printer : job.printers) {
+    const PrinterRecord* record = find_record(job.records, printer.name);
+    out.fits.push_back(record != nullptr ? fit_record(*record) : PrinterFit{});
+    out.printers.push_back(with_fit(printer, out.fits.back()));
+  }
   out.material = job.material;
   out.print = job.print;
   out.cost = job.cost;
@@ -109,9 +120,23 @@ std::vector<CutPiece> cuts_of(const std::vector<PlannedPiece>& pieces) {
 }
 
 /// Poses are judged in the usable room; what is written stands inside the whole room's margins.
-void stand_inside_margins(PlannedPiece& piece, const std::vector<Printer>& printers) {
-  const double margin_mm = printers[piece.printer].margin_mm;
-  piece.pose.bed_from_part.shift += Vec3{margin_mm, margin_mm, 0};
+void stand_inside_margins(PlannedPiece& piece, const std::vector<Printer>& printers,
+                          const Material& material) {
+  const Printer& printer = printers[piece.printer];
+  const auto box = box_that_holds(
+      clear_boxes(job_detail::with_room_for_shrinkage(printer, material)), piece.pose.size_mm);
+  require(box.has_value(), "a planned piece fits its printer");
+  const Vec2 corner = clear_boxes(printer).at(*box).corner_mm;
+  piece.pose.bed_from_part.shift += Vec3{corner.x, corner.y, 0};
+}
+
+/// The clear box the piece was posed in; with its keys it must still fit it.
+Vec3 room_of(const PlannedPiece& piece, const HandOff& out) {
+  const std::vector<ClearBox> boxes =
+      clear_boxes(job_detail::with_room_for_shrinkage(out.printers[piece.printer], out.material));
+  const auto box = box_that_holds(boxes, piece.pose.size_mm);
+  require(box.has_value(), "a planned piece fits its printer");
+  return boxes[*box].size_mm;
 }
 
 /// Keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
@@ -123,8 +148,7 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
   std::vector<PosedPiece> posed;
   for (std::size_t i = 0; i < cuts.size(); ++i) {
     const PlannedPiece& planned = out.seams.pieces[i];
-    const Printer room = with_room_for_shrinkage(out.printers[planned.printer], out.material);
-    posed.push_back({&cuts[i], planned.pose, room.usable_mm(), marks[i]});
+    posed.push_back({&cuts[i], planned.pose, room_of(planned, out), marks[i]});
   }
   Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed, *faces, out.joinery, run);
   if (!keyed) return std::move(keyed).error();
@@ -136,7 +160,8 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
                           .file = "pieces/" + marks[i] + ".stl"});
   }
   out.seams.pieces.clear();
-  for (FinishedPiece& piece : out.pieces) stand_inside_margins(piece.planned, out.printers);
+  for (FinishedPiece& piece : out.pieces)
+    stand_inside_margins(piece.planned, out.printers, out.material);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   out.joints = std::move(keyed->joints);
   for (JointWarning& warning : keyed->warnings)
@@ -146,18 +171,22 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
 }
 
 Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
+  const bool is_all_recorded = std::all_of(out.fits.begin(), out.fits.end(),
+                                           [](const PrinterFit& fit) { return fit.is_recorded(); });
   for (std::size_t i = 0; i < out.pieces.size(); ++i) {
     FinishedPiece& piece = out.pieces[i];
-    const Printer& printer = job.printers[piece.planned.printer];
+    const Printer& printer = out.printers[piece.planned.printer];
     const Transform& bed = piece.planned.pose.bed_from_part;
-    for (const bool is_fast : {false, true}) {
-      Result<PrintEstimate> estimate =
-          is_fast ? estimate_print(piece.keyed, bed, job_detail::fast_printer(printer),
-                                   job_detail::fast_material(job.material),
-                                   job_detail::fast_settings(job.print), run)
-                  : estimate_print(piece.keyed, bed, printer, job.material, job.print, run);
-      if (!estimate) return std::move(estimate).error().within("piece " + piece.mark);
-      (is_fast ? piece.fast_print : piece.print) = std::move(*estimate);
+    const Result<LaidPiece> laid = lay_lines(piece.keyed, bed, job.print, run);
+    if (!laid) return Error(laid.error()).within("piece " + piece.mark);
+    Result<PrintEstimate> slow = time_lines(*laid, printer, job.material, job.print, run);
+    if (!slow) return std::move(slow).error().within("piece " + piece.mark);
+    piece.print = std::move(*slow);
+    if (!is_all_recorded) {  // both times are shown until prints are recorded
+      Result<PrintEstimate> fast =
+          time_lines(*laid, with_motion(printer, Motion::fast), job.material, job.print, run);
+      if (!fast) return std::move(fast).error().within("piece " + piece.mark);
+      piece.fast_print = std::move(*fast);
     }
     run.report(static_cast<double>(i + 1) / static_cast<double>(out.pieces.size()));
   }
@@ -169,8 +198,8 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
 Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run& run,
                           const StageListener& on_stage) {
   const StageTeller stages(run, on_stage);
-  const Status key = check_key_kind(job.joinery.key);
-  if (!key) return key.error();
+  const Status choices = check_choices(job);
+  if (!choices) return choices.error();
   const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
   if (!sight) return sight.error();
   Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));
@@ -183,13 +212,15 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!seen) return std::move(seen).error().within("while looking who sees what");
   out.sight = std::move(*seen);
   Result<PlannedSeams> seams = plan_seams(out.wired, out.sight, plan_options(job, out),
-                                          piece_judge(job), stages.begin(kSeams));
+                                          piece_judge(job, out.printers), stages.begin(kSeams));
   if (!seams) return std::move(seams).error().within("while searching seams");
   out.seams = std::move(*seams);
   out.is_complete = out.seams.is_complete;
 
   const Status funnelled = job_detail::add_funnels(out, run);
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
+  const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));
+  if (!stood) return Error(stood.error()).within("while trying how pieces stand");
   const Status joined = join_pieces(out, earlier, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));

@@ -9,6 +9,7 @@
 #include "seams/starts.h"
 #include "seamwright/pose/standing.h"
 #include "seamwright/pose/tilted.h"
+#include "seamwright/profile/printer_presets.h"
 
 namespace seamwright::search {
 namespace {
@@ -145,7 +146,7 @@ class Confirmer {
     add_seam_costs(plan, out);
     for (const SeamCost& seam : out.seam_costs) out.maker_h += seam.maker_h;
     for (const PlannedPiece& piece : out.pieces) {
-      out.maker_h += piece_h(piece.cut.solid, piece.pose, options_.cost, judge_);
+      out.maker_h += piece_h(piece.cut.solid, piece.pose, piece.printer, options_.cost, judge_);
     }
     return out;
   }
@@ -180,28 +181,32 @@ class Confirmer {
 
 }  // namespace
 
-double piece_h(const Solid& piece, const Pose& pose, const CostWeights& cost,
+double piece_h(const Solid& piece, const Pose& pose, std::size_t printer, const CostWeights& cost,
                const PieceJudge& judge) {
   const double handling_h = cost.piece_h + cost.support_h_per_cm2 * pose.support_mm2 / 100;
-  return judge.print_s ? handling_h + failure_h(cost, judge.print_s(piece, pose)) : handling_h;
+  if (!judge.print_s) return handling_h;
+  return handling_h + failure_h(cost, judge.print_s(piece, pose, printer));
 }
 
 std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
                                                        const PlanOptions& options) {
   std::optional<std::pair<Pose, std::size_t>> best;
+  const auto is_better = [&](const Pose& pose) {
+    return !best || pose.foot < best->first.foot ||
+           (pose.foot == best->first.foot && pose.support_mm2 < best->first.support_mm2);
+  };
   for (std::size_t p = 0; p < options.printers.size(); ++p) {
-    const std::vector<Pose> poses = standing_poses(piece, options.printers[p].usable_mm());
-    if (poses.empty()) continue;
-    const Pose& pose = poses.front();
-    const bool is_better =
-        !best || pose.foot < best->first.foot ||
-        (pose.foot == best->first.foot && pose.support_mm2 < best->first.support_mm2);
-    if (is_better) best = {pose, p};
+    for (const ClearBox& box : clear_boxes(options.printers[p])) {
+      const std::vector<Pose> poses = standing_poses(piece, box.size_mm);
+      if (!poses.empty() && is_better(poses.front())) best = {poses.front(), p};
+    }
   }
   if (best || options.poses == Poses::standing) return best;
   for (std::size_t p = 0; p < options.printers.size(); ++p) {
-    const std::optional<Pose> pose = tilted_pose(piece, options.printers[p].usable_mm());
-    if (pose && (!best || pose->support_mm2 < best->first.support_mm2)) best = {*pose, p};
+    for (const ClearBox& box : clear_boxes(options.printers[p])) {
+      const std::optional<Pose> pose = tilted_pose(piece, box.size_mm);
+      if (pose && (!best || pose->support_mm2 < best->first.support_mm2)) best = {*pose, p};
+    }
   }
   return best;
 }

@@ -27,7 +27,7 @@ std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
                                                        const PlanOptions& options);
 
 /// Hours of one piece: handling, support, and what failed prints of it cost on average.
-double piece_h(const Solid& piece, const Pose& pose, const CostWeights& cost,
+double piece_h(const Solid& piece, const Pose& pose, std::size_t printer, const CostWeights& cost,
                const PieceJudge& judge);
 
 }  // namespace seamwright::search

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/hull.h"
 #include "seamwright/query/mass_properties.h"
 #include "seamwright/seams/plan_seams.h"
@@ -23,12 +24,14 @@ struct Rooms {
   double volume_mm3 = 0, diagonal_mm = 0, shadow_mm2 = 0;
   explicit Rooms(std::span<const Printer> printers) {
     for (const Printer& printer : printers) {
-      const Vec3 r = printer.usable_mm();
-      volume_mm3 = std::max(volume_mm3, r.x * r.y * r.z);
-      diagonal_mm = std::max(diagonal_mm, norm(r));
-      // A box's greatest shadow, seen along a direction weighted by its sides' areas (Cauchy).
-      shadow_mm2 = std::max(shadow_mm2, norm(Vec3{r.y * r.z, r.x * r.z, r.x * r.y}));
+      for (const ClearBox& box : clear_boxes(printer)) offer(box.size_mm);
     }
+  }
+  void offer(Vec3 r) {
+    volume_mm3 = std::max(volume_mm3, r.x * r.y * r.z);
+    diagonal_mm = std::max(diagonal_mm, norm(r));
+    // A box's greatest shadow, seen along a direction weighted by its sides' areas (Cauchy).
+    shadow_mm2 = std::max(shadow_mm2, norm(Vec3{r.y * r.z, r.x * r.z, r.x * r.y}));
   }
 };
 

@@ -4,6 +4,7 @@
 #include "seams/plan_search.h"
 #include "seams/proxy.h"
 #include "seamwright/core/parallel.h"
+#include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/simplify.h"
 
 namespace seamwright {
@@ -36,8 +37,9 @@ constexpr double kProxySpare_mm = 0.3;
 SearchSetting make_setting(const PlanOptions& options) {
   SearchSetting setting;
   setting.cost = options.cost;
-  for (const Printer& printer : options.printers)
-    setting.rules.rooms_mm.push_back(printer.usable_mm());
+  for (const Printer& printer : options.printers) {
+    for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
+  }
   setting.rules.poses = options.poses;
   setting.rules.measures_support = options.cost.support_h_per_cm2 > 0;
   setting.budget = setting_of(options.effort).budget;
@@ -60,7 +62,7 @@ std::optional<PlannedSeams> whole_plan(const Solid& part, const PlanOptions& opt
   for (CutPiece& piece : *pieces) {
     const auto posed = search::exact_pose(piece.solid, options);
     if (!posed) return std::nullopt;
-    out.maker_h += search::piece_h(piece.solid, posed->first, options.cost, judge);
+    out.maker_h += search::piece_h(piece.solid, posed->first, posed->second, options.cost, judge);
     out.pieces.push_back({std::move(piece), posed->first, posed->second});
   }
   return out;

@@ -31,12 +31,15 @@ TEST(PlanJson, HasTheContractsKeys) {
             (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",
                    "wired_volume_mm3", "area_mm2", "face_count", "worn_side", "mended"}));
   EXPECT_EQ(keys(plan["part"]["mended"][0]), (Names{"code", "count"}));
-  EXPECT_EQ(keys(plan["printers"][0]), (Names{"name", "room_mm", "margin_mm", "nozzle_mm"}));
+  EXPECT_EQ(
+      keys(plan["printers"][0]),
+      (Names{"name", "room_mm", "margin_mm", "nozzle_mm", "bed", "start_s", "recorded_count",
+             "time_factor_ratio", "mass_factor_ratio", "time_band_ratio", "mass_band_ratio"}));
   EXPECT_EQ(keys(plan["seams"][0]), (Names{"id", "parent", "side", "normal", "offset_mm",
                                            "shown_mm", "hidden_mm", "maker_h"}));
-  EXPECT_EQ(keys(plan["totals"]),
-            (Names{"piece_count", "piece_lower_bound", "shown_mm", "hidden_mm", "maker_h",
-                   "print_s", "filament_mm", "mass_g"}));
+  EXPECT_EQ(keys(plan["totals"]), (Names{"piece_count", "piece_lower_bound", "shown_mm",
+                                         "hidden_mm", "maker_h", "print_s", "filament_mm", "mass_g",
+                                         "time_band_ratio", "mass_band_ratio", "price"}));
   EXPECT_EQ(keys(plan["assumptions"][0]), (Names{"key", "value", "source"}));
   EXPECT_EQ(keys(plan["warnings"][0]), (Names{"code", "message"}));
   EXPECT_EQ(keys(plan["assembly"][0]), (Names{"step", "joint"}));
@@ -44,10 +47,26 @@ TEST(PlanJson, HasTheContractsKeys) {
 
 TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
   const Json plan = Json::parse(plan_json(sample_hand_off()));
-  EXPECT_EQ(keys(plan["pieces"][0]),
-            (Names{"id", "mark", "file", "seam", "side", "volume_mm3", "volume_before_keys_mm3",
-                   "printer", "pose", "part_from_file", "size_mm", "print_s", "filament_mm",
-                   "mass_g", "support_g"}));
+  EXPECT_EQ(keys(plan["pieces"][0]), (Names{"id",
+                                            "mark",
+                                            "file",
+                                            "seam",
+                                            "side",
+                                            "volume_mm3",
+                                            "volume_before_keys_mm3",
+                                            "printer",
+                                            "pose",
+                                            "part_from_file",
+                                            "size_mm",
+                                            "print_s",
+                                            "filament_mm",
+                                            "mass_g",
+                                            "support_g",
+                                            "model_print_s",
+                                            "model_mass_g",
+                                            "fast_print_s",
+                                            "work",
+                                            "directions"}));
   EXPECT_EQ(plan["pieces"][0]["part_from_file"].size(), 16u);
   EXPECT_EQ(keys(plan["joints"][0]),
             (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2", "outline", "keys"}));
@@ -55,6 +74,22 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
             (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male"}));
   EXPECT_EQ(keys(plan["channels"][0]),
             (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses"}));
+}
+
+TEST(PlanJson, WorkByKindAddsUpToTheWholePrint) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.pieces[0].print = testing::sample_print(1.25);
+  const Json plan = Json::parse(plan_json(hand_off));
+  const Json& piece = plan["pieces"][0];
+  double seconds = 0, filament_mm = 0;
+  for (const Json& work : piece["work"]) {
+    seconds += work["s"].get<double>();
+    filament_mm += work["filament_mm"].get<double>();
+  }
+  EXPECT_NEAR(seconds, piece["print_s"].get<double>(), 1e-6 * seconds);
+  EXPECT_NEAR(filament_mm, piece["filament_mm"].get<double>(), 1e-6 * filament_mm);
+  EXPECT_EQ(piece["work"][0]["kind"], "outer wall");
+  EXPECT_NEAR(piece["model_print_s"].get<double>() * 1.25, seconds, 1e-6 * seconds);
 }
 
 TEST(PlanJson, NamesReferToEachOther) {

@@ -44,6 +44,39 @@ TEST(Report, SaysHowManyHowLongHowMuchAndWhatToStartWith) {
   EXPECT_LT(page.find(">A2<", start), page.find(">A1<", start));
 }
 
+TEST(Report, DrawsTheTimeOfEachLayerAndWhereTheTimeGoes) {
+  HandOff hand_off = sample_hand_off();
+  for (FinishedPiece& piece : hand_off.pieces) piece.print = testing::sample_print(1.25);
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(page, "<svg class=\"curve\""));
+  EXPECT_TRUE(holds(page, "60 layers"));
+  EXPECT_TRUE(holds(page, "outer wall"));
+  EXPECT_TRUE(holds(page, "heating and homing"));
+  EXPECT_TRUE(holds(page, "± 15 %"));
+  EXPECT_FALSE(holds(page_of(sample_hand_off()), "<svg class=\"curve\""));
+}
+
+TEST(Report, SaysThatTimesAreFittedOncePrintsAreRecorded) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.fits = {PrinterFit{3, 3, 1.18, 1.04, 0.08, 0.05}};
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(page, "fitted to your finished prints"));
+  EXPECT_TRUE(holds(page, "± 8 %"));
+}
+
+TEST(Report, SaysWhyAPieceStandsAsItDoes) {
+  HandOff hand_off = sample_hand_off();
+  Direction chosen{hand_off.pieces[0].planned.pose, 0, {0, 0, -1}, 7200, {0.5, 0.25}};
+  Direction other = chosen;
+  other.hours.steps_h = 3;
+  hand_off.directions = {PieceDirections{{chosen, other}, false}, PieceDirections{{chosen}, true}};
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(page, "<b>chosen</b>"));
+  EXPECT_TRUE(holds(page, "set by you"));
+  EXPECT_TRUE(holds(page, "<b>0.75</b>"));
+  EXPECT_TRUE(holds(page, "<b>3.75</b>"));
+}
+
 TEST(Report, ShowsTheCautionsInGeneralWords) {
   const std::string page = page_of(sample_hand_off());
   for (const char* word :

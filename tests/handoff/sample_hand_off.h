@@ -56,6 +56,13 @@ inline FinishedPiece half_piece(const Solid& half, bool is_above, const Printer&
   return piece;
 }
 
+/// A real print: a small box, on a printer that takes `time_factor_ratio` times the model's time.
+inline PrintEstimate sample_print(double time_factor_ratio) {
+  Printer printer;
+  printer.time_factor_ratio = time_factor_ratio;
+  return estimate_print(make_box({30, 20, 12}), {}, printer, {}, {}).value();
+}
+
 inline Joint sample_joint() {
   Joint joint;
   joint.face = {SeamId{1}, PieceId{0}, PieceId{1}, {}, 60 * 40};

@@ -53,6 +53,58 @@ offset_mm = 12
   EXPECT_EQ(job.locks[0].offset_mm, 12);
 }
 
+TEST(JobFile, SingleKeysLieOverAPrintersPresetAndMotion) {
+  const Job job = *read_job(R"(
+[[printer]]
+acceleration_mm_per_s2 = 1500
+preset = "round"
+motion = "fast"
+[[printer]]
+preset = "mid"
+blocked_front_left_mm = 25
+[[stand]]
+piece = "A1"
+down = [0, 0, 1]
+)",
+                            "beetle.toml");
+  ASSERT_EQ(job.printers.size(), 2u);
+  EXPECT_EQ(job.printers[0].bed, Bed::round);
+  EXPECT_EQ(job.printers[0].acceleration_mm_per_s2, 1500);
+  EXPECT_EQ(job.printers[0].wall_mm_per_s, 150);
+  EXPECT_EQ(job.printers[1].room_mm, (Vec3{220, 220, 250}));
+  EXPECT_EQ(job.printers[1].blocked_front_left_mm, 25);
+  EXPECT_FALSE(job.printers[1].wall_mm_per_s);
+  ASSERT_EQ(job.stands.size(), 1u);
+  EXPECT_EQ(job.stands[0].down, (Vec3{0, 0, 1}));
+  EXPECT_EQ(write_job(*read_job(write_job(job), "again.toml")), write_job(job));
+}
+
+TEST(JobFile, SingleKeysLieOverAFilamentKnownByItsName) {
+  const Job job = *read_job("[material]\nname = \"ABS\"\nwarp_ratio = 0.7\n", "beetle.toml");
+  EXPECT_EQ(job.material.density_g_per_cm3, 1.04);
+  EXPECT_EQ(job.material.warp_ratio, 0.7);
+}
+
+// The issue's bad profiles: refused with the key's name and its allowed range.
+TEST(JobFile, BadProfilesAreRefusedWithTheKeyAndItsRange) {
+  const std::pair<const char*, const char*> cases[] = {
+      {"[print]\nnominal_mm_per_s = 0\n", "nominal_mm_per_s = 0: give a number from 1 to 1000"},
+      {"[[printer]]\npreset = \"vast\"\n", "small, mid, tall or round"},
+      {"[[printer]]\nmotion = \"warp\"\n", "slow fast"},
+      {"[[printer]]\nbed = \"oval\"\n", "rectangle round"},
+      {"[[printer]]\ncorner_rule = \"none\"\n", "jerk deviation"},
+      {"[print]\nfill_pattern = \"stars\"\n", "lines grid"},
+      {"[material]\ndensity_g_per_cm3 = -1.2\n", "0.1 to 25"},
+      {"[material]\nwarp_ratio = 9\n", "0 to 2"},
+      {"[[printer]]\nfeeder_acceleration_mm_per_s2 = 0\n", "10 to 100000"},
+      {"[[printer]]\njunction_deviation_mm = 0\n", "0.001 to 1"},
+      {"[[stand]]\npiece = \"A1\"\ndown = [0, 0, 0]\n", "zero vector"}};
+  for (const auto& [toml, wanted] : cases) {
+    EXPECT_EQ(error_of(toml).code, "job-bad-value") << toml;
+    EXPECT_THAT(error_of(toml).message, HasSubstr(wanted));
+  }
+}
+
 TEST(JobFile, UnknownKeysNameTheNearestOneAndTheLine) {
   const Error error = error_of("[print]\n\nlayr_mm = 0.2\n");
   EXPECT_EQ(error.code, "job-unknown-key");

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "seamwright/mesh/save.h"
+#include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/mass_properties.h"
 #include "support/shapes.h"
 
@@ -118,6 +119,55 @@ TEST_F(RunSplit, APartThatFitsIsOnePiece) {
   EXPECT_EQ(whole->pieces.size(), 1u);
   EXPECT_TRUE(whole->joints.empty());
   EXPECT_EQ(whole->pieces[0].mark, "A1");
+}
+
+TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {
+  ASSERT_EQ(found().directions.size(), found().pieces.size());
+  for (const PieceDirections& piece : found().directions) {
+    ASSERT_FALSE(piece.ranked.empty());
+    EXPECT_FALSE(piece.is_fixed);
+    for (const Direction& other : piece.ranked)
+      EXPECT_GE(other.hours.total_h(), piece.ranked.front().hours.total_h());
+  }
+  Job fixed = job();
+  const std::string mark = found().pieces[0].mark;
+  fixed.stands.push_back({mark, {0, 0, 1}});
+  const Result<HandOff> hand_off = run_split(fixed);
+  ASSERT_TRUE(hand_off) << hand_off.error().message;
+  EXPECT_TRUE(hand_off->directions[0].is_fixed);
+  EXPECT_NEAR(hand_off->pieces[0].planned.pose.bed_from_part.rows[2].z, -1, 1e-9);
+  fixed.stands.push_back({"Z9", {0, 0, 1}});
+  EXPECT_EQ(run_split(fixed).error().code, "no-such-piece");
+}
+
+TEST_F(RunSplit, RoundBedsAndBlockedCornersStayClear) {
+  Job shaped = job();
+  shaped.wires.clear();
+  shaped.printers = {*preset_printer("round")};
+  shaped.printers.push_back(Printer{});
+  shaped.printers[1].blocked_front_left_mm = 40;
+  for (const Printer& printer : shaped.printers) {
+    Job one = shaped;
+    one.printers = {printer};
+    const Result<HandOff> hand_off = run_split(one);
+    ASSERT_TRUE(hand_off) << hand_off.error().message;
+    for (const FinishedPiece& piece : hand_off->pieces) {
+      for (const Vec3 p : piece.keyed.points()) {
+        const Vec3 at = piece.planned.pose.bed_from_part.apply(p);
+        if (printer.bed == Bed::round) {
+          EXPECT_LE(norm(Vec2{at.x - 120, at.y - 120}), 115 + 1e-4);
+        } else {
+          EXPECT_TRUE(at.x >= 40 - 1e-4 || at.y >= 40 - 1e-4);
+        }
+      }
+    }
+  }
+}
+
+TEST_F(RunSplit, RefusesProfilesThatMakeNoSense) {
+  Job thick = job();
+  thick.print.layer_mm = 0.5;
+  EXPECT_EQ(run_split(thick).error().code, "bad-profile");
 }
 
 TEST_F(RunSplit, RefusesKindsOfKeysThatAreNotBuiltYet) {

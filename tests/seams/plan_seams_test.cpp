@@ -168,7 +168,7 @@ TEST(PlanSeams, CountsWhatFailedPrintsCost) {
   PlanOptions options = quick_options();
   options.cost = *preset_weights("painted");
   PieceJudge judge;
-  judge.print_s = [](const Solid&, const Pose&) { return 36000.0; };
+  judge.print_s = [](const Solid&, const Pose&, std::size_t) { return 36000.0; };
   const Solid part = make_box({100, 80, 60});
   const std::vector<double> sight(part.face_count(), 1.0);
   const Result<PlannedSeams> planned = plan_seams(part, sight, options, judge);

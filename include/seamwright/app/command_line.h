@@ -20,9 +20,9 @@ struct Console {
 /// Exit codes of the program.
 enum class Exit : int { done = 0, no_plan = 1, bad_input = 2, stopped = 3, broken = 70 };
 
-/// Runs one command: `check`, `split`, `--help`, `--version`. `arguments` without the program's
-/// name. Never throws for anything the person did; our own broken contracts end with Exit::broken
-/// and a message that asks for a report.
+/// Runs one command: `check`, `split`, `record`, `--help`, `--version`. `arguments` without the
+/// program's name. Never throws for anything the person did; our own broken contracts end with
+/// Exit::broken and a message that asks for a report.
 Exit run_command_line(std::span<const std::string> arguments, const Console& console);
 
 }  // namespace seamwright

@@ -8,8 +8,10 @@
 #include "seamwright/joints/key_pieces.h"
 #include "seamwright/mesh/mend.h"
 #include "seamwright/mesh/units.h"
+#include "seamwright/pose/directions.h"
 #include "seamwright/printing/print_estimate.h"
 #include "seamwright/profile/cost.h"
+#include "seamwright/profile/print_record.h"
 #include "seamwright/query/sight.h"
 #include "seamwright/seams/plan_seams.h"
 #include "seamwright/wiring/funnels.h"
@@ -48,21 +50,30 @@ struct FinishedPiece {
       fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded
 };
 
+/// How a piece was found to stand: the best three ways, the chosen one first. Empty: the search's
+/// own pose was kept.
+struct PieceDirections {
+  std::vector<Direction> ranked;
+  bool is_fixed = false;  ///< by the maker, in the job file
+};
+
 /// Everything a run found out: all that the hand-off folder is made of.
 struct HandOff {
   std::string program_version;
   std::uint64_t seed = 1;
   bool is_complete = true;
   PartFacts part{};
-  Solid wired;                  ///< the part with its channels
-  std::vector<double> sight{};  ///< one a face of `wired`
-  std::vector<Printer> printers{};
+  Solid wired;                      ///< the part with its channels
+  std::vector<double> sight{};      ///< one a face of `wired`
+  std::vector<Printer> printers{};  ///< with the factors of their records
+  std::vector<PrinterFit> fits{};   ///< one a printer; empty: nothing is on record
   Material material{};
   PrintSettings print{};
   CostWeights cost{};
   Joinery joinery{};
   PlannedSeams seams{};  ///< its `pieces` are moved into `pieces` below
   std::vector<FinishedPiece> pieces{};
+  std::vector<PieceDirections> directions{};  ///< one a piece, or empty
   std::vector<Joint> joints{};
   std::vector<Channel> channels{};
   std::vector<Pocket> pockets{};
@@ -103,10 +114,15 @@ std::string key_name(KeyKind kind);
 /// hole.
 std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channel);
 
+/// What is on record of the printer a piece is planned for.
+PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
+
 /// Sums over all pieces.
 struct PrintTotals {
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
   double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0;
+  bool is_recorded = false;                         ///< every printer used has a print on record
+  double time_band_ratio = 0, mass_band_ratio = 0;  ///< the widest of the printers used
   double busiest_print_s =
       0;  ///< of the printer with the most to do: the least time all printing takes
 };

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "seamwright/handoff/hand_off.h"
+#include "seamwright/profile/print_record.h"
 
 namespace seamwright {
 
@@ -28,6 +29,12 @@ struct LockChoice {
   double offset_mm = 0;
 };
 
+/// `[[stand]]`: a piece the maker wants to stand in a certain way.
+struct StandChoice {
+  std::string piece;  ///< its mark
+  Vec3 down{0, 0, -1};
+};
+
 /// Every choice of one run: the job file's content with the command line's laid over it.
 struct Job {
   PartChoice part;
@@ -39,6 +46,9 @@ struct Job {
   SearchChoice search;
   WiringSpec wiring;
   std::vector<LockChoice> locks;
+  std::vector<StandChoice> stands;
+  std::vector<PrinterRecord>
+      records;  ///< finished prints; not in the job file, they are the printers'
 };
 
 template <class Settings, class Visitor>
@@ -68,6 +78,13 @@ requires same_settings<Settings, LockChoice>
 void describe(Settings& lock, Visitor&& visit) {
   visit(lock.normal, FieldDoc{"normal", "direction the plane faces", "yours"});
   visit(lock.offset_mm, FieldDoc{"offset_mm", "distance from the origin along it", "yours"});
+}
+
+template <class Settings, class Visitor>
+requires same_settings<Settings, StandChoice>
+void describe(Settings& stand, Visitor&& visit) {
+  visit(stand.piece, FieldDoc{"piece", "the mark of a piece that shall stand so, as A1", "yours"});
+  visit(stand.down, FieldDoc{"down", "direction of the part that faces the bed", "yours"});
 }
 
 }  // namespace seamwright

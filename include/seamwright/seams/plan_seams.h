@@ -22,8 +22,9 @@ constexpr std::array<std::pair<std::string_view, Effort>, 3> names(Effort) {
 /// What the search asks of higher rooms about a piece: extra hours and a print time. `job` hands
 /// the implementation in. Must be pure and safe to call from many threads.
 struct PieceJudge {
-  /// Print seconds of a posed piece; empty: print time is not counted.
-  std::function<double(const Solid&, const Pose&)> print_s;
+  /// Print seconds of a posed piece on the printer at this position in PlanOptions::printers;
+  /// empty: print time is not counted.
+  std::function<double(const Solid&, const Pose&, std::size_t printer)> print_s;
 };
 
 struct PlanOptions {
