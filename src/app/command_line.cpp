@@ -26,7 +26,8 @@ constexpr const char* kAbout =
     "  seamwright check carapace.stl                    is the mesh sound, and how large is the "
     "thing?\n"
     "  seamwright split carapace.stl --worn-side -z     the main job: a folder with all you need\n"
-    "  seamwright split --write-job > beetle.toml       every choice there is, with its default\n";
+    "  seamwright split --write-job > beetle.toml       every choice there is, with its default\n"
+    "  seamwright record A1 --time 3h42m --mass 118     a finished print: later estimates fit it\n";
 
 struct Command {
   CLI::App* app;
@@ -39,7 +40,8 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
   program.require_subcommand(1);
   program.failure_message(CLI::FailureMessage::help);
   program.footer("Exit codes: 0 done, 1 no plan exists, 2 bad usage or input, 3 stopped by you.");
-  const app::Body check = app::add_check(program), split = app::add_split(program);
+  const app::Body check = app::add_check(program), split = app::add_split(program),
+                  record = app::add_record(program);
   std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
   try {
     program.parse(reversed);
@@ -54,6 +56,7 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
     console.err << "seamwright: " << error.what() << "\nTry: seamwright --help\n";
     return Exit::bad_input;
   }
+  if (program.got_subcommand("record")) return record(console);
   return program.got_subcommand("check") ? check(console) : split(console);
 }
 

@@ -16,6 +16,7 @@ using Body = std::function<Exit(const Console&)>;
 /// command_line.cpp.
 Body add_check(CLI::App& program);
 Body add_split(CLI::App& program);
+Body add_record(CLI::App& program);
 
 /// Prints an error with its context, as "seamwright: message", and gives its exit code.
 Exit fail(const Console& console, const Error& error);

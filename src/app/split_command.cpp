@@ -9,16 +9,19 @@
 #include "app/commands.h"
 #include "app/earlier_plan.h"
 #include "app/progress.h"
+#include "app/record_store.h"
 #include "app/summary.h"
 #include "seamwright/handoff/write_hand_off.h"
 #include "seamwright/job/job_file.h"
 #include "seamwright/job/run_split.h"
+#include "seamwright/profile/printer_presets.h"
 
 namespace seamwright::app {
 namespace {
 
 struct SplitOptions {
-  std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key;
+  std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key,
+      records;
   std::vector<std::string> printers;
   std::optional<double> length_mm, margin_mm;
   std::optional<int> seed;
@@ -44,6 +47,11 @@ Result<Printer> printer_from(const std::string& word, const Printer& like) {
   Printer printer = like;
   const std::size_t colon = word.find(':');
   const std::string sizes = word.substr(0, colon);
+  if (const auto preset = preset_printer(sizes)) {
+    printer = with_motion(*preset, like.motion);
+    if (colon != std::string::npos) printer.name = word.substr(colon + 1);
+    return printer;
+  }
   char rest = 0;
   const int read = std::sscanf(sizes.c_str(), "%lfx%lfx%lf%c", &printer.room_mm.x,
                                &printer.room_mm.y, &printer.room_mm.z, &rest);
@@ -52,7 +60,7 @@ Result<Printer> printer_from(const std::string& word, const Printer& like) {
       !(std::max({room.x, room.y, room.z}) <= 3000)) {
     return bad_usage(
         fmt::format("--printer {}: give width x depth x height in mm, 20 to 3000 each, as "
-                    "180x180x180 or 180x180x180:NAME",
+                    "180x180x180 or 180x180x180:NAME, or small, mid, tall or round",
                     word));
   }
   printer.name =
@@ -149,8 +157,11 @@ Status check_out_folder(const std::filesystem::path& folder) {
 }
 
 Exit split(const SplitOptions& options, const Console& console) {
-  const Result<Job> job = gather_job(options);
+  Result<Job> job = gather_job(options);
   if (!job) return fail(console, job.error());
+  Result<std::vector<PrinterRecord>> records = load_records(records_folder(options.records));
+  if (!records) return fail(console, records.error());
+  job->records = std::move(*records);
   if (options.writes_job) {
     console.out << write_job(*job);
     return Exit::done;
@@ -201,8 +212,10 @@ Body add_split(CLI::App& program) {
   command->add_option("--around", options->around,
                       "a ring, cuff or band worn around this axis: x, y, z");
   command->add_option("--up", options->up, "which way is up when it is seen, as +z");
-  command->add_option("--printer", options->printers,
-                      "room in mm, as 180x180x180 or 220x220x250:NAME; again for more printers");
+  command->add_option(
+      "--printer", options->printers,
+      "room in mm, as 180x180x180 or 220x220x250:NAME, or a generic machine: small, mid, "
+      "tall or round; again for more printers");
   command->add_option("--margin", options->margin_mm, "kept free at each side of the bed, mm")
       ->check(CLI::Range(0.0, 500.0));
   command->add_option("--poses", options->poses,
@@ -218,6 +231,8 @@ Body add_split(CLI::App& program) {
       ->check(CLI::Range(0, 1024));
   command->add_option("--key", options->key,
                       "dowel (default), pin or none; tongue, lap and strap are not built yet");
+  command->add_option("--records", options->records,
+                      "folder of finished prints' records (see record); default: your data folder");
   command->add_flag("--json", options->as_json, "print plan.json on standard output");
   command->add_flag("--write-job", options->writes_job,
                     "print a job file with every key and its default, and end");

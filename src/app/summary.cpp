@@ -27,16 +27,36 @@ std::string foot_words(const Pose& pose) {
   return "";
 }
 
+/// The time on a fast machine, or the band where prints are on record.
+std::string second_column(const HandOff& hand_off, const FinishedPiece& piece) {
+  const PrinterFit fit = fit_of(hand_off, piece);
+  return fit.is_recorded() ? fmt::format("± {:.0f} %", 100 * fit.time_band_ratio)
+                           : hours(piece.fast_print.print_s);
+}
+
 void print_pieces(std::ostream& out, const HandOff& hand_off) {
-  out << fmt::format("  {:<6}{:>20}{:>12}{:>12}{:>10}  {}\n", "piece", "size mm", "slow", "fast",
-                     "grams", "stands");
+  const bool is_recorded = print_totals(hand_off).is_recorded;
+  out << fmt::format("  {:<6}{:>20}{:>12}{:>12}{:>10}  {}\n", "piece", "size mm",
+                     is_recorded ? "time" : "slow", is_recorded ? "±" : "fast", "grams", "stands");
   for (const FinishedPiece& piece : hand_off.pieces) {
     const Vec3 size = piece.planned.pose.size_mm;
     out << fmt::format("  {:<6}{:>20}{:>12}{:>12}{:>10.0f}  {}\n", piece.mark,
                        fmt::format("{:.0f} x {:.0f} x {:.0f}", size.x, size.y, size.z),
-                       hours(piece.print.print_s), hours(piece.fast_print.print_s),
+                       hours(piece.print.print_s), second_column(hand_off, piece),
                        piece.print.mass_g, foot_words(piece.planned.pose));
   }
+}
+
+std::string printing_words(const HandOff& hand_off, const PrintTotals& totals) {
+  if (totals.is_recorded) {
+    return fmt::format("Printing {} ± {:.0f} %, {:.0f} g ± {:.0f} % of {}, fitted to your prints.",
+                       hours(totals.print_s), 100 * totals.time_band_ratio, totals.mass_g,
+                       100 * totals.mass_band_ratio, hand_off.material.name);
+  }
+  return fmt::format(
+      "Printing {} on a slow machine, {} on a fast one, {:.0f} g of {}, all ± {:.0f} %.",
+      hours(totals.print_s), hours(totals.fast_print_s), totals.mass_g, hand_off.material.name,
+      100 * totals.time_band_ratio);
 }
 
 /// At most three of a kind, then how many more: the report has them all.
@@ -59,12 +79,8 @@ void print_warnings(std::ostream& out, const HandOff& hand_off) {
 
 void print_summary(std::ostream& out, const HandOff& hand_off,
                    const std::filesystem::path& folder) {
-  double slow_s = 0, fast_s = 0, mass_g = 0, shown_mm = 0, hidden_mm = 0;
-  for (const FinishedPiece& piece : hand_off.pieces) {
-    slow_s += piece.print.print_s;
-    fast_s += piece.fast_print.print_s;
-    mass_g += piece.print.mass_g;
-  }
+  const PrintTotals totals = print_totals(hand_off);
+  double shown_mm = 0, hidden_mm = 0;
   for (const SeamCost& seam : hand_off.seams.seam_costs) {
     shown_mm += seam.shown_mm;
     hidden_mm += seam.hidden_mm;
@@ -77,16 +93,16 @@ void print_summary(std::ostream& out, const HandOff& hand_off,
                      hand_off.seams.bound_reason);
   out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
                      shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
-  out << fmt::format(
-      "Printing {} on a slow machine, {} on a fast one, {:.0f} g of {}. About {:.1f} h of your own "
-      "work.\n\n",
-      hours(slow_s), hours(fast_s), mass_g, hand_off.material.name, hand_off.seams.maker_h);
+  out << printing_words(hand_off, totals)
+      << fmt::format(" About {:.1f} h of your own work.\n\n", hand_off.seams.maker_h);
   print_pieces(out, hand_off);
   print_warnings(out, hand_off);
-  out << fmt::format(
-      "\nAll times and weights are computed from assumed settings until you record a "
-      "print.\nReport: {}\n",
-      (folder / "report.html").string());
+  out << (totals.is_recorded
+              ? "\nTimes and weights are fitted to your finished prints; record more to narrow "
+                "the band.\n"
+              : "\nAll times and weights are computed from assumed settings until you record a "
+                "print:\nseamwright record PIECE --time 3h42m --mass 118\n")
+      << fmt::format("Report: {}\n", (folder / "report.html").string());
 }
 
 }  // namespace seamwright::app

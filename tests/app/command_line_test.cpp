@@ -48,7 +48,8 @@ class CommandLine : public ::testing::Test {
   }
   std::string path(const std::string& name) const { return (dir_ / name).string(); }
   Outcome split(std::vector<std::string> more, const std::atomic<Cancel>* cancel = nullptr) const {
-    std::vector<std::string> words{"split", path("rod.stl"), "--out", path("out")};
+    std::vector<std::string> words{"split",     path("rod.stl"), "--out",
+                                   path("out"), "--records",     path("records")};
     words.insert(words.end(), more.begin(), more.end());
     if (std::find(more.begin(), more.end(), "--effort") == more.end()) {
       words.insert(words.end(), {"--effort", "quick"});

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "seamwright/profile/print_record.h"
+
+namespace seamwright::app {
+
+/// Where printers' records lie: the folder given, else one for the person's data
+/// ($XDG_DATA_HOME/seamwright/printers, or ~/.local/share/seamwright/printers): a printer outlives
+/// a project.
+std::filesystem::path records_folder(const std::string& given);
+
+/// The record of one printer; an empty one when nothing is written yet. Errors: "bad-record".
+Result<PrinterRecord> load_record(const std::filesystem::path& folder, const std::string& printer);
+
+/// All records of a folder, by printer name; none when there is no folder. Errors: "bad-record".
+Result<std::vector<PrinterRecord>> load_records(const std::filesystem::path& folder);
+
+/// Writes the record beside its old file and renames it over: a reader sees the old one or the new
+/// one, never half. Errors: "cannot-write".
+Status save_record(const std::filesystem::path& folder, const PrinterRecord& record);
+
+}  // namespace seamwright::app
