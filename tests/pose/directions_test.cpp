@@ -53,7 +53,8 @@ TEST(Directions, SupportIsPaidForAndItsScarsWhereTheyAreSeen) {
   const double side_cm2 = std::numbers::pi * 80 * std::hypot(40, 20) / 100;
   EXPECT_NEAR(up->hours.support_h, cost.support_h_per_cm2 * side_cm2, 0.01 * side_cm2);
   EXPECT_NEAR(up->hours.support_h, cost.support_h_per_cm2 * up->pose.support_mm2 / 100, 1e-12);
-  EXPECT_NEAR(up->hours.scars_h, cost.scar_h_per_cm2 * up->pose.support_mm2 / 100, 1e-9);
+  // The pose leaves out what lies within reach of the bed, 0.02 mm high.
+  EXPECT_NEAR(up->hours.scars_h / (cost.scar_h_per_cm2 * up->pose.support_mm2 / 100), 1, 1e-3);
   EXPECT_EQ(turned->hours.support_h, 0);
   EXPECT_EQ(turned->hours.scars_h, 0);
   EXPECT_EQ(direction_down(bowl, {0, 0, -1}, setting_for(bowl, 0), an_hour)->hours.scars_h, 0);
