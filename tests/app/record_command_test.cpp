@@ -154,7 +154,8 @@ TEST_F(RecordCommand, SplitFitsItsEstimatesToThreePrints) {
     const double truth_g = before["pieces"][i]["model_mass_g"].get<double>() * 1.04;
     EXPECT_NEAR(after["pieces"][i]["print_s"].get<double>() / truth_s, 1, 0.05);
     EXPECT_NEAR(after["pieces"][i]["mass_g"].get<double>() / truth_g, 1, 0.05);
-    EXPECT_EQ(after["pieces"][i]["model_print_s"], before["pieces"][i]["model_print_s"]);
+    // The search weighs fitted hours, so a seam may move a little; the model itself stays.
+    EXPECT_NEAR(after["pieces"][i]["model_print_s"].get<double>(), truth_s / 1.18, 0.01 * truth_s);
     EXPECT_TRUE(after["pieces"][i]["fast_print_s"].is_null());
   }
   EXPECT_EQ(after["printers"][0]["recorded_count"], 3);
