@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 
@@ -26,8 +28,15 @@ std::string hours_cell(double hours) {
   return hours < 0.005 ? "–" : fmt::format("{:.2f}", hours);
 }
 
+/// To two digits, without a minus before zero.
+double rounded(double value) {
+  return std::round(100 * value) / 100 + 0.0;
+}
+
 std::vector<std::string> row(const Direction& d, const std::string& mark, bool is_chosen) {
-  const std::string down = fmt::format("{:.2f}, {:.2f}, {:.2f}", d.down.x, d.down.y, d.down.z);
+  const Vec3 down_rounded{rounded(d.down.x), rounded(d.down.y), rounded(d.down.z)};
+  const std::string down =
+      fmt::format("{:.2f}, {:.2f}, {:.2f}", down_rounded.x, down_rounded.y, down_rounded.z);
   return {mark,
           foot_words(d.pose) + (is_chosen ? " <b>chosen</b>" : ""),
           down,

@@ -10,7 +10,7 @@ namespace seamwright::report {
 namespace {
 
 constexpr double kWidth = 300, kHeight = 96;  // of a curve's field, in px
-constexpr double kLeft = 34, kTop = 8, kBottom = 20;
+constexpr double kLeft = 44, kTop = 8, kBottom = 20;
 constexpr std::size_t kColumns = 150;
 
 struct Column {
