@@ -142,7 +142,7 @@ TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {
 
 TEST_F(RunSplit, RoundBedsAndBlockedCornersStayClear) {
   Job shaped = job();
-  shaped.wires.clear();
+  shaped.wiring.wires.clear();
   shaped.printers = {*preset_printer("round")};
   shaped.printers.push_back(Printer{});
   shaped.printers[1].blocked_front_left_mm = 40;
