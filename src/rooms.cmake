@@ -9,8 +9,8 @@ seamwright_room(pose LINK seamwright_cut)
 seamwright_room(seams LINK seamwright_pose PRIVATE Eigen3::Eigen)
 seamwright_room(joints LINK seamwright_pose PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(printing LINK seamwright_pose PRIVATE PkgConfig::polyclipping JUDGE CGAL::CGAL)
-seamwright_room(days LINK seamwright_printing)
-seamwright_room(wear LINK seamwright_joints)
+seamwright_room(days LINK seamwright_printing PRIVATE PkgConfig::polyclipping JUDGE PkgConfig::polyclipping PkgConfig::libical)
+seamwright_room(wear LINK seamwright_joints seamwright_days)
 seamwright_room(handoff LINK seamwright_wiring seamwright_seams seamwright_joints seamwright_printing seamwright_days seamwright_wear
   PRIVATE PkgConfig::lib3mf PNG::PNG embree nlohmann_json::nlohmann_json
   JUDGE PkgConfig::assimp PNG::PNG nlohmann_json::nlohmann_json)

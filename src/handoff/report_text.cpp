@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "seamwright/core/time_words.h"
+
 namespace seamwright::text {
 
 std::string escaped(std::string_view plain) {
@@ -33,12 +35,7 @@ std::string escaped(std::string_view plain) {
 }
 
 std::string duration(double seconds) {
-  const long minutes = std::lround(seconds / 60);
-  if (minutes < 60) return fmt::format("{} min", minutes);
-  const long rounded = (minutes + 2) / 5 * 5;
-  if (minutes >= 20 * 60) return fmt::format("{} h", std::lround(seconds / 3600));
-  if (rounded % 60 == 0) return fmt::format("{} h", rounded / 60);
-  return fmt::format("{} h {} min", rounded / 60, rounded % 60);
+  return rough_duration(seconds);
 }
 
 std::string hours(double hours_value) {

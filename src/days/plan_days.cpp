@@ -1,0 +1,259 @@
+#include "seamwright/days/plan_days.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace seamwright {
+namespace {
+
+constexpr Minute kDay = 24 * 60;
+constexpr int kMostDays = 400;
+
+struct Clock {
+  std::chrono::sys_days first_day{};
+  bool has_date = false;
+  Minute from_min = 0;
+  std::optional<Minute> deadline_min;
+  std::vector<std::chrono::sys_days> days_off;
+};
+
+Result<Clock> read_clock(const DaysChoice& choice) {
+  Clock clock;
+  // Without a date, day 1 is a Monday: 2024-01-01 was one.
+  const Result<Moment> start = parse_moment(choice.start.empty() ? "2024-01-01" : choice.start);
+  if (!start) return Error(start.error()).within("[days] start");
+  clock.first_day = start->day;
+  clock.from_min = start->minute;
+  clock.has_date = !choice.start.empty();
+  if (!choice.deadline.empty()) {
+    const Result<Moment> deadline = parse_moment(choice.deadline);
+    if (!deadline) return Error(deadline.error()).within("[days] deadline");
+    if (!clock.has_date)
+      return Error{"bad-days", "[days] deadline needs a start, as start = \"2026-10-01 18:00\""};
+    clock.deadline_min = minute_of(clock.first_day, *deadline);
+    if (*clock.deadline_min <= clock.from_min)
+      return Error{"bad-days", fmt::format("[days] the deadline {} lies before the start {}",
+                                           choice.deadline, choice.start)};
+  }
+  for (const std::string& words : choice.days_off) {
+    const Result<Moment> day = parse_moment(words);
+    if (!day) return Error(day.error()).within("[days] days_off");
+    clock.days_off.push_back(day->day);
+  }
+  return clock;
+}
+
+/// Hours of one kind laid over the calendar.
+Result<std::vector<MinuteSpan>> laid_hours(const std::vector<std::string>& rules,
+                                           const Clock& clock) {
+  const auto week = parse_week_hours(rules);
+  if (!week) return week.error();
+  return lay_week(*week, clock.first_day, kMostDays, clock.days_off);
+}
+
+Result<CalendarPrinter> calendar_printer(const DaysPrinter& printer, const DaysChoice& choice,
+                                         const Clock& clock) {
+  CalendarPrinter out{.name = printer.load.name};
+  const auto awake = laid_hours(printer.awake.empty() ? choice.awake : printer.awake, clock);
+  if (!awake) return Error(awake.error()).within("awake hours of " + printer.load.name);
+  const auto home = laid_hours(printer.home.empty() ? choice.home : printer.home, clock);
+  if (!home) return Error(home.error()).within("home hours of " + printer.load.name);
+  const auto asleep = laid_hours(choice.asleep, clock);
+  if (!asleep) return Error(asleep.error()).within("[days] asleep");
+  out.awake = *awake;
+  out.home = *home;
+  if (choice.has_empty_house) {
+    out.home = {{0, kMostDays * kDay}};
+  } else {
+    // Whoever swaps is there.
+    out.home.insert(out.home.end(), awake->begin(), awake->end());
+    out.home = merged(std::move(out.home));
+  }
+  if (!choice.has_nights) out.home = spans_without(out.home, *asleep);
+  out.swap_min = std::lround(choice.swap_min);
+  out.spool_change_min = std::lround(choice.spool_change_min);
+  out.spool_g = printer.spool_g;
+  return out;
+}
+
+CalendarLoad calendar_load(const Load& load, std::string name, const DaysInput& input) {
+  CalendarLoad out{.name = std::move(name), .mass_g = load.mass_g, .material = load.material};
+  out.spool_group = load.spool_group;
+  out.is_trial = load.is_trial;
+  double least_h = Box3::kFar;
+  for (const auto& print_s : load.print_s) {
+    std::optional<Minute> minutes;
+    if (print_s) {
+      minutes = std::max<Minute>(1, static_cast<Minute>(std::ceil(*print_s / 60)));
+      least_h = std::min(least_h, *print_s / 3600);
+    }
+    out.print_min.push_back(minutes);
+  }
+  const double lost_h =
+      failure_loss_h(least_h, input.first_layer_failure_ratio, input.failure_per_h);
+  out.expected_loss_min = std::lround(lost_h * 60);
+  out.expected_loss_g = load.mass_g * lost_h / least_h;
+  return out;
+}
+
+std::string name_of_load(const Load& load, std::size_t index, std::span<const DayPiece> pieces) {
+  std::string marks;
+  for (const std::size_t piece : load.pieces)
+    marks += (marks.empty() ? "" : ", ") + pieces[piece].mark;
+  return fmt::format("load {}: {}", index + 1, marks);
+}
+
+/// Load 1 is the first to be printed.
+void number_by_start(DayPlan& plan, std::span<const DayPiece> pieces) {
+  std::vector<Load> loads;
+  plan.load_names.clear();
+  for (CalendarEntry& entry : plan.calendar.entries) {
+    loads.push_back(std::move(plan.loads[entry.load]));
+    entry.load = loads.size() - 1;
+    plan.load_names.push_back(name_of_load(loads.back(), entry.load, pieces));
+  }
+  plan.loads = std::move(loads);
+}
+
+bool meets(const std::vector<MinuteSpan>& spans, const CalendarEntry& entry) {
+  return std::any_of(spans.begin(), spans.end(), [&](const MinuteSpan& span) {
+    return span.begin < entry.end_min && entry.start_min < span.end;
+  });
+}
+
+/// Loads and calendar, nothing about what would help.
+Result<DayPlan> plan_once(const DaysInput& input, const Run& run) {
+  const Result<Clock> clock = read_clock(input.choice);
+  if (!clock) return clock.error();
+  std::vector<CalendarPrinter> printers;
+  std::vector<LoadPrinter> beds;
+  for (const DaysPrinter& printer : input.printers) {
+    Result<CalendarPrinter> made = calendar_printer(printer, input.choice, *clock);
+    if (!made) return made.error();
+    beds.push_back(printer.load);
+    beds.back().longest_s = static_cast<double>(longest_print_min(*made)) * 60;
+    printers.push_back(std::move(*made));
+  }
+  Result<std::vector<Load>> loads = plan_loads(input.pieces, beds,
+                                               {.per_load = input.choice.per_load,
+                                                .clearance_mm = input.choice.clearance_mm,
+                                                .few_h = input.choice.few_h});
+  if (!loads) return loads.error();
+  DayPlan plan{
+      .first_day = clock->first_day, .has_date = clock->has_date, .from_min = clock->from_min};
+  plan.deadline_min = clock->deadline_min;
+  plan.loads = std::move(*loads);
+  std::vector<CalendarLoad> calendar_loads;
+  for (std::size_t i = 0; i < plan.loads.size(); ++i) {
+    plan.load_names.push_back(name_of_load(plan.loads[i], i, input.pieces));
+    calendar_loads.push_back(calendar_load(plan.loads[i], plan.load_names[i], input));
+  }
+  Result<Calendar> calendar =
+      plan_calendar(calendar_loads, printers, {.from_min = clock->from_min}, run);
+  if (!calendar) return calendar.error();
+  plan.calendar = std::move(*calendar);
+  number_by_start(plan, input.pieces);
+  plan.asleep = laid_hours(input.choice.asleep, *clock).value();
+  const std::vector<MinuteSpan> home = laid_hours(input.choice.home, *clock).value();
+  const std::vector<MinuteSpan> awake = laid_hours(input.choice.awake, *clock).value();
+  std::vector<MinuteSpan> present = home;
+  present.insert(present.end(), awake.begin(), awake.end());
+  const std::vector<MinuteSpan> always{{0, kMostDays * kDay}};
+  const std::vector<MinuteSpan> empty = spans_without(always, merged(std::move(present)));
+  for (const CalendarEntry& entry : plan.calendar.entries) {
+    plan.night_count += meets(plan.asleep, entry) ? 1 : 0;
+    plan.empty_house_count += meets(empty, entry) ? 1 : 0;
+    if (!plan.deadline_min || entry.end_min <= *plan.deadline_min) continue;
+    for (const std::size_t piece : plan.loads[entry.load].pieces)
+      plan.late_pieces.push_back(input.pieces[piece].mark);
+  }
+  return plan;
+}
+
+void try_change(std::vector<Help>& helps, const DaysInput& changed, std::string what,
+                const Run& run) {
+  const Result<DayPlan> plan = plan_once(changed, run);
+  if (plan) helps.push_back({std::move(what), plan->calendar.done_with_reserve_min});
+}
+
+/// One more printer like the given one.
+DaysInput with_twin(DaysInput input, std::size_t printer) {
+  input.printers.push_back(input.printers[printer]);
+  for (DayPiece& piece : input.pieces) piece.print_s.push_back(piece.print_s[printer]);
+  return input;
+}
+
+DaysInput with_longer_prints(DaysInput input, double ratio) {
+  for (DayPiece& piece : input.pieces) {
+    for (auto& print_s : piece.print_s) {
+      if (print_s) *print_s *= ratio;
+    }
+  }
+  return input;
+}
+
+std::vector<Help> find_helps(const DaysInput& input, Minute done_min, const Run& run) {
+  std::vector<Help> helps;
+  for (std::size_t i = 0; i < input.printers.size(); ++i)
+    try_change(helps, with_twin(input, i),
+               "borrow one more printer like " + input.printers[i].load.name, run);
+  DaysInput changed = input;
+  if (!input.choice.has_nights) {
+    changed.choice.has_nights = true;
+    try_change(helps, changed, "print at night too (mind the caution)", run);
+    changed = input;
+  }
+  if (!input.choice.has_empty_house) {
+    changed.choice.has_empty_house = true;
+    try_change(helps, changed, "print in the empty house too (mind the caution)", run);
+    changed = input;
+  }
+  for (const auto& [word, per_load] : names(PerLoad{})) {
+    if (per_load == input.choice.per_load) continue;
+    changed.choice.per_load = per_load;
+    try_change(helps, changed, fmt::format("{} piece{} to a load", word, word == "one" ? "" : "s"),
+               run);
+  }
+  changed = input;
+  if (input.thick_print_s.size() == input.pieces.size()) {
+    for (std::size_t i = 0; i < input.pieces.size(); ++i) {
+      changed.pieces[i].print_s = input.thick_print_s[i];
+    }
+    try_change(helps, changed,
+               fmt::format("layers of {:.2f} mm (rougher skin)", input.thick_layer_mm), run);
+  }
+  std::erase_if(helps, [&](const Help& help) { return help.done_min >= done_min; });
+  std::stable_sort(helps.begin(), helps.end(),
+                   [](const Help& a, const Help& b) { return a.done_min < b.done_min; });
+  return helps;
+}
+
+}  // namespace
+
+Result<DayPlan> plan_days(const DaysInput& input, const Run& run) {
+  Result<DayPlan> plan = plan_once(input, run);
+  if (!plan) return plan;
+  plan->band_ratio = input.band_ratio;
+  if (const Result<DayPlan> slow = plan_once(with_longer_prints(input, 1 + input.band_ratio), run))
+    plan->slow_done_min = slow->calendar.done_with_reserve_min;
+  if (plan->late_min() > 0)
+    plan->helps = find_helps(input, plan->calendar.done_with_reserve_min, run);
+  return plan;
+}
+
+std::string minute_words(const DayPlan& plan, Minute minute) {
+  const Moment moment = moment_at(plan.first_day, minute);
+  const std::string words = moment_words(moment);
+  if (plan.has_date) return words;
+  return fmt::format("day {}, {} {:02}:{:02}", (moment.day - plan.first_day).count() + 1,
+                     words.substr(0, 3), moment.minute / 60, moment.minute % 60);
+}
+
+int day_count(const DayPlan& plan) {
+  const Minute last = std::max(plan.calendar.done_with_reserve_min, plan.from_min + 1) - 1;
+  return static_cast<int>(last / kDay - plan.from_min / kDay) + 1;
+}
+
+}  // namespace seamwright
