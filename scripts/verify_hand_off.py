@@ -18,6 +18,7 @@ import zipfile
 SCHEMA = "seamwright-plan/1"
 VOLUME_OF_FILE = 1e-6      # relative: the written file is rounded to float
 VOLUME_OF_SUM = 1e-9       # relative: pieces before keys against the wired part
+VOLUME_OF_LOOSE = 1e-5     # relative: a thin part, rounded to float
 ROOM_SLACK_MM = 1e-3       # a float at 300 mm is good to 3e-5
 LARGEST_SHRINK = 0.05      # the scale from file to part may undo a material's shrinkage, no more
 RELIEF_MM = 1              # relief at a seam may take this from an outermost edge
@@ -312,6 +313,26 @@ def check_piece(checks, folder, plan, piece, part_box):
         check_three_mf(checks, f"{mark}: {three_mf.name}", three_mf)
 
 
+def check_loose_part(checks, folder, plan, part):
+    """A strap or the like: closed, on its bed, of the volume and size that the plan says."""
+    mark = part["mark"]
+    try:
+        points, triangles = read_binary_stl((folder / part["file"]).read_bytes())
+    except (OSError, ValueError) as fault:
+        checks.that(False, f"{mark}: {part['file']} is a binary STL", str(fault))
+        return
+    open_edges, collapsed = unbalanced_edges(triangles)
+    checks.that(open_edges == 0 and collapsed == 0, f"{mark}: every directed edge has its opposite", f"{open_edges} edges")
+    checks.that(part["joint"] in [j["id"] for j in plan["joints"]], f"{mark}: belongs to a joint that exists", part["joint"])
+    scale = check_transform(checks, mark, part["part_from_file"])
+    if scale is None or not triangles:
+        return
+    checks.close(volume_of(points, triangles) * scale ** 3, part["volume_mm3"], VOLUME_OF_LOOSE, f"{mark}: has the volume that the plan says")
+    low, high = box_of(points)
+    checks.that(abs(low[2]) <= 1e-3 and all(abs((high[k] - low[k]) * scale - part["size_mm"][k]) <= 1e-3 for k in range(3)),
+                f"{mark}: stands on the bed in its size", f"{low} … {high} against {part['size_mm']}")
+
+
 def check_part_box(checks, plan, part_box):
     """Put back, the pieces lie within the part's box and fill it, relief along the seams aside."""
     size = plan["part"]["size_mm"]
@@ -334,6 +355,8 @@ def verify(folder, out=sys.stdout):
         part_box = ([math.inf] * 3, [-math.inf] * 3)
         for piece in plan["pieces"]:
             check_piece(checks, folder, plan, piece, part_box)
+        for part in plan.get("loose_parts", []):
+            check_loose_part(checks, folder, plan, part)
         if plan["pieces"]:
             check_part_box(checks, plan, part_box)
         if (folder / "assembled.3mf").is_file():

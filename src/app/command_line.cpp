@@ -40,8 +40,12 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
   program.require_subcommand(1);
   program.failure_message(CLI::FailureMessage::help);
   program.footer("Exit codes: 0 done, 1 no plan exists, 2 bad usage or input, 3 stopped by you.");
-  const app::Body check = app::add_check(program), split = app::add_split(program),
-                  record = app::add_record(program);
+  std::vector<Command> commands;
+  for (const auto add :
+       {app::add_check, app::add_split, app::add_record, app::add_gauge, app::add_sample}) {
+    app::Body body = add(program);
+    commands.push_back({program.get_subcommands({}).back(), std::move(body)});
+  }
   std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
   try {
     program.parse(reversed);
@@ -56,8 +60,9 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
     console.err << "seamwright: " << error.what() << "\nTry: seamwright --help\n";
     return Exit::bad_input;
   }
-  if (program.got_subcommand("record")) return record(console);
-  return program.got_subcommand("check") ? check(console) : split(console);
+  for (const Command& command : commands)
+    if (command.app->parsed()) return command.body(console);
+  return Exit::bad_input;  // not reached: one subcommand is required
 }
 
 }  // namespace

@@ -110,6 +110,10 @@ std::string key_name(KeyKind kind) {
       return "lap";
     case KeyKind::strap:
       return "strap";
+    case KeyKind::flange:
+      return "flange";
+    case KeyKind::magnet:
+      return "magnet";
     case KeyKind::none:
       return "none";
   }

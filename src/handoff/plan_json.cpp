@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "handoff/print_work.h"
+#include "seamwright/handoff/loose_parts.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -149,6 +150,13 @@ Json outline_json(const Region2& region, const Plane& plane) {
   return outline;
 }
 
+/// The pole that a magnet of the above piece shows; null for other keys.
+Json pole_above(const std::vector<Key>& keys, const Key& key) {
+  if (key.kind != KeyKind::magnet) return Json();
+  const auto k = static_cast<std::size_t>(&key - keys.data());
+  return shows_north_above(keys, k) ? "north" : "south";
+}
+
 Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
   Json list = Json::array();
   for (const Key& key : keys) {
@@ -158,9 +166,24 @@ Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
                     {"diameter_mm", key.diameter_mm},
                     {"depth_mm", key.depth_mm},
                     {"clearance_mm", key.clearance_mm},
+                    {"length_mm", key.length_mm},
+                    {"pole_above", pole_above(keys, key)},
                     {"male", key.male ? Json(piece_id(hand_off, *key.male)) : Json()}});
   }
   return list;
+}
+
+/// Null where no strength was worked out.
+Json strength_json(const HandOff& hand_off, std::size_t joint) {
+  if (joint >= hand_off.strengths.size()) return Json();
+  const JointStrength& s = hand_off.strengths[joint];
+  return {{"glue_area_mm2", s.glue_area_mm2},
+          {"key_shear_area_mm2", s.key_shear_area_mm2},
+          {"section_modulus_mm3", s.section_modulus_mm3},
+          {"held_mass_g", s.held_mass_g},
+          {"lever_mm", s.lever_mm},
+          {"stress_mpa", s.stress_mpa},
+          {"safety_ratio", s.safety_ratio}};
 }
 
 Json joints_json(const HandOff& hand_off) {
@@ -177,7 +200,8 @@ Json joints_json(const HandOff& hand_off) {
                       {"glued", joint.is_glued},
                       {"area_mm2", joint.face.area_mm2},
                       {"outline", outline_json(joint.face.region, seam->plane)},
-                      {"keys", keys_json(hand_off, joint.keys)}});
+                      {"keys", keys_json(hand_off, joint.keys)},
+                      {"strength", strength_json(hand_off, i)}});
   }
   return joints;
 }
@@ -210,6 +234,32 @@ Json channels_json(const HandOff& hand_off) {
                         {"crosses", std::move(crosses)}});
   }
   return channels;
+}
+
+Json loose_parts_json(const HandOff& hand_off) {
+  Json parts = Json::array();
+  for (const LoosePart& part : hand_off.loose_parts) {
+    parts.push_back({{"mark", part.mark},
+                     {"kind", key_name(part.kind)},
+                     {"joint", joint_name(part.joint)},
+                     {"file", loose_part_file(part)},
+                     {"part_from_file", part_from_loose_file(part, hand_off.material)},
+                     {"length_mm", part.length_mm},
+                     {"size_mm", numbers(part.size_mm)},
+                     {"volume_mm3", volume_mm3(part.solid)},
+                     {"glue_area_mm2", part.glue_area_mm2},
+                     {"mass_g", loose_part_mass_g(part, hand_off.material)}});
+  }
+  return parts;
+}
+
+Json rods_json(const HandOff& hand_off) {
+  Json rods = Json::array();
+  for (const RodCut& rod : rod_cuts(hand_off.joints)) {
+    rods.push_back(
+        {{"diameter_mm", rod.diameter_mm}, {"length_mm", rod.length_mm}, {"count", rod.count}});
+  }
+  return rods;
 }
 
 Json assembly_json(const HandOff& hand_off) {
@@ -259,7 +309,9 @@ std::string plan_json(const HandOff& hand_off) {
                      {"totals", totals_json(hand_off)},
                      {"assumptions", std::move(assumptions)},
                      {"warnings", std::move(warnings)},
-                     {"retired_marks", hand_off.retired_marks}};
+                     {"retired_marks", hand_off.retired_marks},
+                     {"loose_parts", loose_parts_json(hand_off)},
+                     {"rods", rods_json(hand_off)}};
   // Names come from files: bytes that are not UTF-8 are replaced rather than refused.
   return plan.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

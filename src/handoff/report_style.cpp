@@ -22,7 +22,7 @@ h2{font-size:1.15rem;font-weight:600;margin:2.2rem 0 .6rem;padding-top:.5rem;bor
 p{max-width:75ch}
 code{font:.82em/1.4 ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;overflow-wrap:anywhere}
 .hero{display:grid;grid-template-columns:minmax(0,1.75fr) minmax(17rem,1fr);gap:1.8rem;align-items:center}
-figure{margin:0}
+figure{margin:0}figure.drawing svg{max-width:100%;height:auto}
 figcaption{color:var(--soft);font-size:.86rem;margin-top:.3rem}
 .shot{position:relative}
 .shot img{display:block;width:100%;height:auto;border-radius:4px}

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "handoff/assembly_drawings.h"
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 
@@ -68,18 +69,32 @@ std::string seam_reason(const HandOff& hand_off, const Seam& seam) {
 
 std::string key_counts(const Joint& joint) {
   std::string text;
-  for (const KeyKind kind :
-       {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap, KeyKind::strap}) {
+  for (const KeyKind kind : {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap,
+                             KeyKind::magnet, KeyKind::flange, KeyKind::strap}) {
     const auto is_kind = [&](const Key& key) { return key.kind == kind; };
     const auto first = std::find_if(joint.keys.begin(), joint.keys.end(), is_kind);
     if (first == joint.keys.end()) continue;
     const auto count =
         static_cast<std::size_t>(std::count_if(joint.keys.begin(), joint.keys.end(), is_kind));
+    if (kind == KeyKind::strap) {
+      double length = 0;
+      for (const Key& key : joint.keys) length += key.length_mm;
+      text += fmt::format("{}{} {}, {} in all, {:.0f} × {:.1f} mm", text.empty() ? "" : "; ", count,
+                          count == 1 ? "strap" : "straps", text::length(length), first->diameter_mm,
+                          first->depth_mm);
+      continue;
+    }
+    if (kind == KeyKind::flange) {
+      text += fmt::format(
+          "{}flange, {} {} of ⌀ {:.1f} mm through {:.0f} mm on each side", text.empty() ? "" : "; ",
+          count, count == 1 ? "screw hole" : "screw holes", first->diameter_mm, first->depth_mm);
+      continue;
+    }
     text +=
         fmt::format("{}{} {}, ⌀ {:.2f} mm, {:.1f} mm deep", text.empty() ? "" : "; ", count,
                     key_name(kind) + (count == 1 ? "" : "s"), first->diameter_mm, first->depth_mm);
   }
-  return text.empty() ? "none: butt joint, add a strap on the hidden side" : text;
+  return text.empty() ? "none: butt joint" : text;
 }
 
 std::string clearances(const Joint& joint) {
@@ -91,7 +106,11 @@ std::string joint_step(const HandOff& hand_off, std::size_t index) {
   return fmt::format(
       "<li>{} {}: {}. {}</li>\n", joint_name(index), pair_chips(hand_off, joint.face),
       joint.keys.empty() ? "no keys; align by the skin" : key_counts(joint),
-      joint.is_glued ? "Glue, hold, let it set." : "Leave dry: it comes apart to travel.");
+      joint.is_glued ? "Glue, hold, let it set."
+      : joint.kind == KeyKind::flange
+          ? "Leave dry: screw it together with M3 screws and nuts; it comes apart to travel."
+          : "Leave dry: it comes apart to travel. Glue rods into one side only, and magnets "
+            "so that they attract: where a dimple stands beside a seat, north faces you.");
 }
 
 /// Warnings of one kind; more than three fold under the first.
@@ -104,6 +123,14 @@ std::string warning_group(const std::vector<const Warning*>& group) {
       "<li>{} <details><summary>{} of this kind "
       "(<code>{}</code>)</summary><ul>{}</ul></details></li>\n",
       text::escaped(group[0]->message), group.size(), text::escaped(group[0]->code), items);
+}
+
+/// The joint worth trying first: the one that is asked most of.
+std::size_t sample_joint(const HandOff& hand_off) {
+  std::size_t weakest = 0;
+  for (std::size_t j = 1; j < hand_off.strengths.size(); ++j)
+    if (hand_off.strengths[j].safety_ratio < hand_off.strengths[weakest].safety_ratio) weakest = j;
+  return weakest;
 }
 
 }  // namespace
@@ -185,21 +212,26 @@ std::string joints_section(const HandOff& hand_off) {
                        {false, false, false, true, false, true, false}));
 }
 
-std::string assembly_section(const HandOff& hand_off) {
+std::string assembly_section(const HandOff& hand_off, const Run& run) {
   if (hand_off.assembly.empty()) return "";
   std::string steps;
   for (const FittingStep& step : fitting_steps(hand_off)) {
     std::string joints;
     for (const std::size_t index : step.joints) joints += joint_step(hand_off, index);
-    steps += fmt::format("<li><b>{}</b>: {} to {}<ul>{}</ul></li>\n", seam_name(step.seam),
-                         chips(hand_off, step.above), chips(hand_off, step.below), joints);
+    steps += fmt::format(
+        "<li><b>{}</b>: {} to {}<ul>{}</ul><figure class=\"drawing\">{}</figure></li>\n",
+        seam_name(step.seam), chips(hand_off, step.above), chips(hand_off, step.below), joints,
+        step_drawing(hand_off, step, run));
   }
   return section(
       "assembly", "Putting it together",
       "<p>The order of cutting, backwards, so that every joint still closes along its own "
       "direction. Fit all of it dry once. Holes are "
-      "sized to be a little loose; ream or sand rather than force.</p><ol class=\"steps\">" +
-          steps + "</ol>");
+      "sized to be a little loose; ream or sand rather than force.</p>" +
+          fmt::format("<p>First in the print order: a sample of {0}, 30 mm of both its halves. "
+                      "<code>seamwright sample {0}</code> in this folder cuts it.</p>",
+                      joint_name(sample_joint(hand_off))) +
+          "<ol class=\"steps\">" + steps + "</ol>");
 }
 
 std::string warnings_section(const HandOff& hand_off) {

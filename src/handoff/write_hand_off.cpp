@@ -1,6 +1,7 @@
 #include "seamwright/handoff/write_hand_off.h"
 
 #include "handoff/draft_folder.h"
+#include "seamwright/handoff/loose_parts.h"
 #include "seamwright/handoff/package_3mf.h"
 #include "seamwright/handoff/pieces_csv.h"
 #include "seamwright/handoff/plan_json.h"
@@ -41,14 +42,20 @@ Status write_pieces(DraftFolder& folder, const HandOff& hand_off, const Run& run
     if (Status done = write_piece(folder, hand_off, hand_off.pieces[i]); !done) return done;
     run.report(0.3 * static_cast<double>(i + 1) / static_cast<double>(hand_off.pieces.size()));
   }
+  for (const LoosePart& part : hand_off.loose_parts) {
+    const std::string bytes = stl_bytes(loose_part_in_file(part, hand_off.material));
+    if (Status done = folder.write(loose_part_file(part), bytes); !done) return done;
+  }
   std::vector<NamedSolid> solids;
   for (const FinishedPiece& piece : hand_off.pieces) solids.push_back({piece.mark, &piece.keyed});
+  for (const LoosePart& part : hand_off.loose_parts) solids.push_back({part.mark, &part.solid});
   return write_package(folder, "assembled.3mf", hand_off, solids);
 }
 
 Status write_tables(DraftFolder& folder, const HandOff& hand_off) {
   if (Status done = folder.write("plan.json", plan_json(hand_off)); !done) return done;
-  return folder.write("pieces.csv", pieces_csv(hand_off));
+  if (Status done = folder.write("pieces.csv", pieces_csv(hand_off)); !done) return done;
+  return folder.write("loose_parts.csv", loose_parts_csv(hand_off));
 }
 
 Status write_pictures_and_report(DraftFolder& folder, const HandOff& hand_off,

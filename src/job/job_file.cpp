@@ -15,7 +15,7 @@ using job_detail::place;
 
 const std::vector<std::string> kSections{"part",   "printer", "material", "print",  "cost",
                                          "joints", "search",  "wire",     "pocket", "trough",
-                                         "spar",   "lock",    "stand"};
+                                         "spar",   "lock",    "stand",    "joint"};
 // Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
 const std::vector<std::string> kLater{"show", "hide", "forbid", "prefer", "bag", "mount"};
 
@@ -230,7 +230,8 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
         read_list(job.wiring.pockets, root, "pocket", name),
         read_list(job.wiring.troughs, root, "trough", name),
         read_list(job.wiring.spars, root, "spar", name), read_list(job.locks, root, "lock", name),
-        read_list(job.stands, root, "stand", name), check_rules(job, name)}) {
+        read_list(job.stands, root, "stand", name),
+        read_list(job.joinery.choices, root, "joint", name), check_rules(job, name)}) {
     if (!status) return status.error();
   }
   return job;
@@ -252,6 +253,7 @@ std::string write_job(const Job& job) {
   write_items(out, "[[spar]]", job.wiring.spars);
   for (const LockChoice& lock : job.locks) write_section(out, "[[lock]]", lock);
   for (const StandChoice& stand : job.stands) write_section(out, "[[stand]]", stand);
+  for (const JointChoice& choice : job.joinery.choices) write_section(out, "[[joint]]", choice);
   return out;
 }
 

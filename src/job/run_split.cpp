@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "job/choose_directions.h"
+#include "job/joint_notes.h"
 #include "job/load_part.h"
 #include "job/notes.h"
 #include "job/shrinkage.h"
@@ -75,12 +76,24 @@ PieceJudge piece_judge(const Job& job, const std::vector<Printer>& printers) {
 }
 
 /// Known before the search, so told before it.
-Status check_key_kind(KeyKind kind) {
-  if (kind == KeyKind::dowel || kind == KeyKind::pin || kind == KeyKind::none) return ok();
-  return Error{
-      "key-kind-not-yet",
-      fmt::format("keys of the kind \"{}\" are not built in this version; take dowel, pin or none",
-                  name_of(kind))};
+Status check_key_kinds(const Job& job) {
+  std::vector<KeyKind> kinds{job.joinery.key};
+  for (const JointChoice& choice : job.joinery.choices) kinds.push_back(choice.key);
+  for (const KeyKind kind : kinds) {
+    if (kind != KeyKind::lap && kind != KeyKind::flange) continue;
+    return Error{
+        "key-kind-not-yet",
+        fmt::format("keys of the kind \"{}\" are not built in this version; take dowel, pin, "
+                    "tongue, strap or none",
+                    name_of(kind))};
+  }
+  return ok();
+}
+
+/// What straps may lie on: nothing while it is not known how the part is worn.
+HiddenSkin hidden_skin(const HandOff& out, const SightOptions& sight) {
+  if (sight.mode == SightMode::none) return {};
+  return {&out.wired, out.sight};
 }
 
 Status check_choices(const Job& job) {
@@ -88,7 +101,7 @@ Status check_choices(const Job& job) {
     const Status profile = check_profile(printer, job.material, job.print);
     if (!profile) return Error(profile.error()).within("printer " + printer.name);
   }
-  return check_key_kind(job.joinery.key);
+  return check_key_kinds(job);
 }
 
 /// A hand-off with everything that is known before the first stage.
@@ -139,33 +152,48 @@ Vec3 room_of(const PlannedPiece& piece, const HandOff& out) {
   return boxes[*box].size_mm;
 }
 
-/// Keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
-Status join_pieces(HandOff& out, const EarlierMarks& earlier, const Run& run) {
-  const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
-  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
-  if (!faces) return faces.error();
-  const std::vector<std::string> marks = assign_marks(cuts, earlier);
+std::vector<PosedPiece> posed_pieces(const HandOff& out, std::span<const CutPiece> cuts,
+                                     std::span<const std::string> marks) {
   std::vector<PosedPiece> posed;
   for (std::size_t i = 0; i < cuts.size(); ++i) {
     const PlannedPiece& planned = out.seams.pieces[i];
     posed.push_back({&cuts[i], planned.pose, room_of(planned, out), marks[i]});
   }
-  Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed, *faces, out.joinery, run);
-  if (!keyed) return std::move(keyed).error();
-  for (std::size_t i = 0; i < cuts.size(); ++i) {
-    out.seams.pieces[i].pose = keyed->poses[i];  // a pin that sticks out moves its piece
+  return posed;
+}
+
+/// Takes over what the joint stage made; fills `pieces` and `joints`.
+void take_keyed(HandOff& out, KeyedPieces&& keyed, std::span<const std::string> marks) {
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    out.seams.pieces[i].pose = keyed.poses[i];  // a pin that sticks out moves its piece
     out.pieces.push_back({.planned = std::move(out.seams.pieces[i]),
-                          .keyed = std::move(keyed->solids[i]),
+                          .keyed = std::move(keyed.solids[i]),
                           .mark = marks[i],
                           .file = "pieces/" + marks[i] + ".stl"});
   }
   out.seams.pieces.clear();
   for (FinishedPiece& piece : out.pieces)
     stand_inside_margins(piece.planned, out.printers, out.material);
-  out.retired_marks = job_detail::retired_marks(earlier, marks);
-  out.joints = std::move(keyed->joints);
-  for (JointWarning& warning : keyed->warnings)
+  out.joints = std::move(keyed.joints);
+  out.loose_parts = std::move(keyed.loose_parts);
+  for (JointWarning& warning : keyed.warnings)
     out.warnings.push_back({std::move(warning.code), std::move(warning.message)});
+}
+
+/// Flanges, keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
+Status join_pieces(HandOff& out, const EarlierMarks& earlier, const SightOptions& sight,
+                   const Run& run) {
+  const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
+  Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
+  if (!faces) return faces.error();
+  const std::vector<std::string> marks = assign_marks(cuts, earlier);
+  const HiddenSkin hidden = hidden_skin(out, sight);
+  Result<KeyedPieces> keyed =
+      key_pieces(out.seams.plan, posed_pieces(out, cuts, marks), *faces, out.joinery, run, hidden);
+  if (!keyed) return std::move(keyed).error();
+  take_keyed(out, std::move(*keyed), marks);
+  out.retired_marks = job_detail::retired_marks(earlier, marks);
+  job_detail::judge_strength(out);
   out.assembly = job_detail::assembly_order(out.seams.plan, out.joints);
   return ok();
 }
@@ -221,7 +249,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));
   if (!stood) return Error(stood.error()).within("while trying how pieces stand");
-  const Status joined = join_pieces(out, earlier, stages.begin(kJoints));
+  const Status joined = join_pieces(out, earlier, *sight, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));
   if (!printed) return Error(printed.error()).within("while laying lines");

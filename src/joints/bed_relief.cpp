@@ -17,8 +17,10 @@ using ClipperLib::Paths;
 constexpr double kUnits_per_mm = 1e6;
 constexpr double kClean_mm = 2e-3;  // shortest edge of the inner rim
 constexpr double kMiterLimit = 3;
-// Skin flatter over the bed than 1 in 5 (11°) is left alone: it would lose more than its rim.
+// Where skin is flatter over the bed than 1 in 5 (11°), its rim is left alone: a bevel would take
+// more than the rim.
 constexpr double kFlattest_ratio = 5;
+constexpr double kSpeck_mm2 = 1e-3;
 
 using Step = std::pair<VertexId, VertexId>;
 
@@ -79,14 +81,22 @@ double area_mm2(const Paths& paths) {
   return area / (kUnits_per_mm * kUnits_per_mm);
 }
 
-/// Whether each outline lies within `reach_mm` of the other.
-bool are_near(const Paths& a, const Paths& b, double reach_mm) {
-  return area_mm2(combine(ClipperLib::ctDifference, a, offset(b, reach_mm))) < 1e-3 &&
-         area_mm2(combine(ClipperLib::ctDifference, b, offset(a, reach_mm))) < 1e-3;
+/// What of `a` lies further than `reach_mm` outside `b`.
+Paths beyond(const Paths& a, const Paths& b, double reach_mm) {
+  return combine(ClipperLib::ctDifference, a, offset(b, reach_mm));
 }
 
-std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, double relief_mm) {
+/// Where the skin flares out flat over the bed (`flat`), the rim on the bed stays, and the skin up
+/// to the relief's height becomes a ramp.
+std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, const Paths& flat,
+                             double relief_mm) {
   Paths inner = offset(combine(ClipperLib::ctIntersection, at_bed, over_bed), -relief_mm);
+  if (!flat.empty()) {
+    const Paths zone = offset(flat, (kFlattest_ratio + 2) * relief_mm);
+    Paths kept = combine(ClipperLib::ctIntersection, at_bed, offset(over_bed, -relief_mm));
+    kept = combine(ClipperLib::ctIntersection, kept, zone);
+    inner = combine(ClipperLib::ctUnion, inner, kept);
+  }
   ClipperLib::CleanPolygons(inner, kClean_mm * kUnits_per_mm);
   ClipperLib::SimplifyPolygons(inner, ClipperLib::pftNonZero);
   std::vector<Loop2> loops;
@@ -235,9 +245,11 @@ Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, 
   const std::vector<Step> border = cap_border(*upper, cap);
   const Paths over_bed = chain(*upper, border, frame),
               at_bed = chain(solid, cap_border(solid, cap), frame);
-  if (!are_near(at_bed, over_bed, kFlattest_ratio * relief_mm))
-    return left_out("the skin runs nearly flat over the bed");
-  const std::vector<Loop2> inner = inner_rim(at_bed, over_bed, relief_mm);
+  if (area_mm2(beyond(at_bed, over_bed, kFlattest_ratio * relief_mm)) > kSpeck_mm2)
+    return left_out("the skin leans in nearly flat over the bed");
+  Paths flat = beyond(over_bed, at_bed, kFlattest_ratio * relief_mm);
+  if (area_mm2(flat) <= kSpeck_mm2) flat.clear();
+  const std::vector<Loop2> inner = inner_rim(at_bed, over_bed, flat, relief_mm);
   if (inner.empty()) return left_out("the joint face is narrower than two bevels");
   const RimPoints rim = collect(*upper, border, inner, frame);
   const auto floor = fill(rim, rim.floor), slope = fill(rim, rim.bevel);
@@ -247,7 +259,7 @@ Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, 
   foot.add(*floor, cap, relief_mm);
   foot.add(*slope, bevel, relief_mm);
   const double added = foot.volume_mm3() - seamwright::volume_mm3(*slab);
-  return Relieved{std::move(foot).finish(), added};
+  return Relieved{std::move(foot).finish(), added, !flat.empty()};
 }
 
 }  // namespace seamwright::joints

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace seamwright::joints {
 namespace {
 
@@ -14,9 +16,9 @@ const PosedPiece& piece_of(const JointInputs& inputs, PieceId id) {
 
 /// Where the outline is too close for the thinnest key the insets below find nothing; that is
 /// right.
-std::vector<double> insets_mm(const Joinery& joinery) {
+std::vector<double> insets_mm(const Joinery& joinery, KeyKind key) {
   const double wall = 1.4 * joinery.wall_to_skin_mm + joinery.slide_clearance_mm;
-  if (joinery.key == KeyKind::pin) return {wall + 3, wall + 4};
+  if (key == KeyKind::pin) return {wall + 3, wall + 4};
   return {wall + 0.9, wall + 1.5, wall + 2, wall + 4};
 }
 
@@ -33,11 +35,25 @@ FaceContext gather_face(const JointInputs& inputs, const JointFace& face) {
                       face_side(seam->plane, Side::below, below.pose),
                       Surroundings(above.cut->solid, face.seam, frame, face.region, kReach_mm),
                       Surroundings(below.cut->solid, face.seam, frame, face.region, kReach_mm),
-                      find_key_spots(face.region, insets_mm(inputs.joinery)),
+                      find_key_spots(face.region, insets_mm(inputs.joinery, key_for(inputs, face))),
                       0};
   for (const KeySpot& spot : context.spots)
     context.width_mm = std::max(context.width_mm, 2 * spot.room_mm);
   return context;
+}
+
+KeyKind key_for(const JointInputs& inputs, const JointFace& face) {
+  const std::string &above = inputs.pieces[to_index(face.above)].mark,
+                    &below = inputs.pieces[to_index(face.below)].mark;
+  KeyKind key = inputs.joinery.key;
+  for (const JointChoice& choice : inputs.joinery.choices) {
+    if (choice.seam != fmt::format("S{}", static_cast<std::uint32_t>(face.seam))) continue;
+    const auto names = [&](const std::string& mark) {
+      return std::find(choice.pieces.begin(), choice.pieces.end(), mark) != choice.pieces.end();
+    };
+    if (choice.pieces.empty() || (names(above) && names(below))) key = choice.key;
+  }
+  return key;
 }
 
 std::string joint_name(const JointInputs& inputs, const JointFace& face) {

@@ -34,6 +34,10 @@ struct FaceContext {
 /// Gathers the surroundings and spots of one joint face. O(faces of both pieces).
 FaceContext gather_face(const JointInputs& inputs, const JointFace& face);
 
+/// The kind asked for one joint face: the last choice that names its seam and pieces, else the
+/// job's.
+KeyKind key_for(const JointInputs& inputs, const JointFace& face);
+
 /// "the joint of A1 and B2 on seam S3".
 std::string joint_name(const JointInputs& inputs, const JointFace& face);
 

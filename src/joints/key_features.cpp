@@ -27,6 +27,13 @@ CapFeature make_hole(const FaceSide& side, Vec2 center, double radius_mm, double
   return hole;
 }
 
+CapFeature make_pole_dimple(const FaceSide& side, Vec2 seat, double radius_mm, Origin origin) {
+  const Vec2 away = side.roof ? -*side.roof : Vec2{1, 0};
+  const Vec2 at = seat + away * (radius_mm + kPoleDimpleWall_mm + kPoleDimple_mm);
+  const Loop2 outline = circumscribed_hole(at, kPoleDimple_mm);
+  return {{{outline, 0}, {outline, -kPoleDimpleDeep_mm}}, origin};
+}
+
 CapFeature make_pin(Vec2 center, double radius_mm, double length_mm, Origin origin) {
   const double chamfer_mm = std::min(0.3 * radius_mm, 0.3 * length_mm);
   const Loop2 outline = inscribed_circle(center, radius_mm);

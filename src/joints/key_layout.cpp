@@ -5,11 +5,15 @@
 #include <map>
 #include <numbers>
 
+#include "seamwright/core/random.h"
+
 namespace seamwright::joints {
 namespace {
 
 constexpr double kCertainMisfit_mm = 3;
 constexpr std::size_t kDeeperTries = 16;
+constexpr std::size_t kMostShifts = 120;    // places tried for one key
+constexpr std::size_t kMostShuffles = 400;  // layouts tried after that
 
 /// The misfit of one turn followed by one shift, both about the region's centre.
 double misfit_of(std::span<const PlacedKey> keys, Vec2 center, double turn_rad, Vec2 shift,
@@ -155,18 +159,39 @@ class Layouter {
     return keys;
   }
 
-  double misfit(std::span<const PlacedKey> keys) const {
-    return wrong_turn_misfit_mm(keys, center_, rules_.hole_extra_mm);
+  /// Of the wrong pairing that fits best; values over twice the least are not told apart.
+  KeyLayout against_others(std::vector<PlacedKey> keys) const {
+    const std::vector<FlatKey> flat = flat_keys(keys);
+    KeyLayout layout{std::move(keys), 0, 2 * rules_.least_misfit_mm, 0};
+    for (std::size_t i = 0; i < rules_.others.size(); ++i) {
+      const double value = wrong_pairing_misfit_mm(flat, rules_.others[i], rules_.hole_extra_mm,
+                                                   layout.pairing_misfit_mm);
+      if (value < layout.pairing_misfit_mm)
+        layout.pairing_misfit_mm = value, layout.pairing_with = i;
+    }
+    return layout;
+  }
+
+  static double worth(const KeyLayout& layout) {
+    return std::min(layout.misfit_mm, layout.pairing_misfit_mm);
+  }
+
+  /// The layout judged; its own turns are looked at only where the pairings are better than `beat`.
+  KeyLayout judged(std::vector<PlacedKey> keys, double beat_mm) const {
+    KeyLayout layout = against_others(std::move(keys));
+    if (layout.pairing_misfit_mm > beat_mm)
+      layout.misfit_mm = wrong_turn_misfit_mm(layout.keys, center_, rules_.hole_extra_mm);
+    return layout;
   }
 
   KeyLayout spoil_turns(std::vector<PlacedKey> keys) {
-    if (keys.size() < 2) return {std::move(keys), 0};
+    if (keys.size() < 2) return {std::move(keys)};
     if (keys.size() == 2) make_smaller(keys[1]);
-    KeyLayout best{keys, misfit(keys)};
-    for (std::size_t back = 0; back < keys.size() && best.misfit_mm < rules_.least_misfit_mm;
-         ++back) {
+    KeyLayout best = judged(keys, -1);
+    for (std::size_t back = 0; back < keys.size() && worth(best) < rules_.least_misfit_mm; ++back)
       shift_key(keys, keys.size() - 1 - back, best);
-    }
+    if (keys.size() < rules_.most_keys && worth(best) < rules_.least_misfit_mm) add_key(best);
+    if (worth(best) < rules_.least_misfit_mm) reshuffle(keys, best);
     return best;
   }
 
@@ -186,15 +211,62 @@ class Layouter {
     for (std::size_t i = 0; i < spots_.size(); ++i)
       order.emplace_back(norm(spots_[i].at - keys[which].at), i);
     std::sort(order.begin(), order.end());
+    std::size_t tried = 0;
     for (const auto& [distance, i] : order) {
+      if (tried >= kMostShifts) return;
       if (distance < 1 || !keeps_gap(keys, spots_[i].at, keys[which].diameter_mm, which)) continue;
       const auto room = depth(i, keys[which].diameter_mm);
       if (!room) continue;
       std::vector<PlacedKey> moved = keys;
       moved[which] = {spots_[i].at, keys[which].diameter_mm, *room};
-      const double value = misfit(moved);
-      if (value > best.misfit_mm) best = {moved, value};
-      if (value >= rules_.least_misfit_mm) return;
+      ++tried;
+      KeyLayout layout = judged(std::move(moved), worth(best));
+      if (worth(layout) > worth(best)) best = std::move(layout);
+      if (worth(best) >= rules_.least_misfit_mm) return;
+    }
+  }
+
+  /// All keys at random places, no nearer together than three fifths of what they were; the same
+  /// tries every time.
+  void reshuffle(const std::vector<PlacedKey>& keys, KeyLayout& best) {
+    Random random(rules_.others.size() + 1);
+    const double least_spread = 0.6 * spread(keys);
+    for (std::size_t k = 0; k < kMostShuffles && worth(best) < rules_.least_misfit_mm; ++k) {
+      std::vector<PlacedKey> shuffled;
+      const std::size_t count = std::min(rules_.most_keys, keys.size() + k % 2);
+      for (std::size_t tries = 0; shuffled.size() < count && tries < 12 * count; ++tries) {
+        const std::size_t i = random.below(spots_.size());
+        const double diameter_mm = keys[std::min(shuffled.size(), keys.size() - 1)].diameter_mm;
+        if (!keeps_gap(shuffled, spots_[i].at, diameter_mm)) continue;
+        if (shuffled.size() == 1 && norm(spots_[i].at - shuffled[0].at) < least_spread) continue;
+        if (const auto room = depth(i, diameter_mm))
+          shuffled.push_back({spots_[i].at, diameter_mm, *room});
+      }
+      if (shuffled.size() < keys.size()) continue;
+      KeyLayout layout = judged(std::move(shuffled), worth(best));
+      if (worth(layout) > worth(best)) best = std::move(layout);
+    }
+  }
+
+  /// One more key where shifting is not enough: the nearest spot to the middle that does it.
+  void add_key(KeyLayout& best) {
+    const std::vector<PlacedKey> keys = best.keys;
+    const double diameter_mm = keys.back().diameter_mm;
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < spots_.size(); ++i)
+      order.emplace_back(norm(spots_[i].at - center_), i);
+    std::sort(order.begin(), order.end());
+    std::size_t tried = 0;
+    for (const auto& [distance, i] : order) {
+      if (tried >= kMostShifts || worth(best) >= rules_.least_misfit_mm) return;
+      if (!keeps_gap(keys, spots_[i].at, diameter_mm)) continue;
+      const auto room = depth(i, diameter_mm);
+      if (!room) continue;
+      ++tried;
+      std::vector<PlacedKey> more = keys;
+      more.push_back({spots_[i].at, diameter_mm, *room});
+      KeyLayout layout = judged(std::move(more), worth(best));
+      if (worth(layout) > worth(best)) best = std::move(layout);
     }
   }
 
@@ -216,6 +288,12 @@ double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double
     least = std::min(least, best_shift_misfit(keys, center, turn_rad, hole_extra_mm));
   }
   return least;
+}
+
+std::vector<FlatKey> flat_keys(std::span<const PlacedKey> keys) {
+  std::vector<FlatKey> flat;
+  for (const PlacedKey& key : keys) flat.push_back({key.at, key.diameter_mm});
+  return flat;
 }
 
 Vec2 region_center(const Region2& region) {

@@ -1,11 +1,13 @@
 #pragma once
 
 #include <functional>
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
 
 #include "joints/key_spots.h"
+#include "seamwright/joints/wrong_pairing.h"
 
 namespace seamwright::joints {
 
@@ -23,11 +25,16 @@ struct LayoutRules {
   double reach_mm = 60;  ///< no spot of the face further from a key (spacing 60–120 mm); assumption
   double least_misfit_mm = 1.5;  ///< of the piece put on turned
   std::size_t most_keys = 12;
+  /// Keys of the faces laid out before: none of them may fit this one either.
+  std::span<const std::vector<FlatKey>> others = {};
 };
 
 struct KeyLayout {
   std::vector<PlacedKey> keys;
   double misfit_mm = 0;  ///< of the wrong turn that fits best
+  /// Of the wrong pairing that fits best, and its position in LayoutRules::others.
+  double pairing_misfit_mm = std::numeric_limits<double>::infinity();
+  std::size_t pairing_with = 0;
 };
 
 /// How deep a key of this diameter may go at this place; nothing where it has no room.
@@ -35,8 +42,9 @@ using DepthAt = std::function<std::optional<double>(Vec2 at, double diameter_mm)
 
 /// Chooses keys among the spots: two as far apart as the face allows, more so that no spot is
 /// further than `reach_mm` from a key; the widest diameter that costs no more than two fifths of
-/// the spread; then a smaller second key and shifts until every wrong turn misfits by
-/// `least_misfit_mm`. Fewer than two keys when the face has no room for two. Deterministic.
+/// the spread; then a smaller second key and shifts until every wrong turn of this face and every
+/// wrong pairing with the others misfits by `least_misfit_mm`. Fewer than two keys when the face
+/// has no room for two. Deterministic.
 KeyLayout lay_out_keys(const Region2& region, std::span<const KeySpot> spots,
                        const LayoutRules& rules, const DepthAt& depth_at);
 
@@ -45,6 +53,9 @@ KeyLayout lay_out_keys(const Region2& region, std::span<const KeySpot> spots,
 /// error, a key's error being its distance to the nearest hole plus what its diameter exceeds that
 /// hole's. Values above twice 1.5 mm are lower bounds (half of what the unshifted turn gives).
 double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double hole_extra_mm);
+
+/// Keys without their depths, to be compared with those of other faces.
+std::vector<FlatKey> flat_keys(std::span<const PlacedKey> keys);
 
 /// The centroid of a region's area.
 Vec2 region_center(const Region2& region);

@@ -8,6 +8,8 @@
 #include "joints/key_features.h"
 #include "joints/key_planner.h"
 #include "joints/mark_place.h"
+#include "joints/strap_stage.h"
+#include "joints/tongues.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright {
@@ -19,11 +21,16 @@ Error cancelled() {
   return {"cancelled", "stopped while keys were put into the pieces"};
 }
 
-Status check_kind(KeyKind key) {
-  if (key == KeyKind::dowel || key == KeyKind::pin || key == KeyKind::none) return ok();
-  return Error{
-      "key-kind-not-yet",
-      "tongues, laps and straps can't be made yet; choose dowel (the default), pin or none"};
+bool is_built(KeyKind key) {
+  return key != KeyKind::lap;
+}
+
+Status check_kinds(const Joinery& joinery) {
+  bool are_built = is_built(joinery.key);
+  for (const JointChoice& choice : joinery.choices) are_built &= is_built(choice.key);
+  if (are_built) return ok();
+  return Error{"key-kind-not-yet",
+               "laps can't be made yet; choose dowel (the default), pin, tongue, strap or none"};
 }
 
 /// The works of every piece, one a seam, features in the order of the joints.
@@ -47,14 +54,29 @@ double mouth_bevel_mm(const FaceContext& context, Vec2 at, double radius_mm, con
   return std::clamp(room, 0.0, joinery.relief_mm);
 }
 
+/// A tongue or its groove; the outline is turned over where the side's frame is mirrored.
+CapFeature tongue_feature(const FaceContext& context, const Key& key, Side which, Origin origin,
+                          const Joinery& joinery) {
+  const FaceSide& side = context.side(which);
+  Loop2 outline;
+  for (Vec3 p : key.outline) outline.push_back(side.frame.flatten(p));
+  if (side.frame.is_mirrored) std::reverse(outline.begin(), outline.end());
+  if (key.male == context.piece(which))
+    return make_tongue(outline, key.clearance_mm, key.depth_mm - kTipRoom_mm, origin);
+  return make_groove(outline, key.depth_mm, side.is_on_bed ? joinery.relief_mm : 0, origin);
+}
+
 CapFeature key_feature(const FaceContext& context, const Key& key, Side which, std::uint32_t id,
                        const Joinery& joinery) {
   const FaceSide& side = context.side(which);
   const Vec2 center = side.frame.flatten(key.at);
   const Origin origin{OriginKind::key, id};
+  if (key.kind == KeyKind::tongue) return tongue_feature(context, key, which, origin, joinery);
   if (key.male == context.piece(which))
     return make_pin(center, key.diameter_mm / 2, key.depth_mm - kTipRoom_mm, origin);
-  const double radius = hole_radius_mm(key.diameter_mm, side, joinery);
+  const double radius = key.kind == KeyKind::magnet
+                            ? key.diameter_mm / 2 + key.clearance_mm
+                            : hole_radius_mm(key.diameter_mm, side, joinery);
   const Vec2 at = PlaneFrame(context.plane).flatten(key.at);
   return make_hole(side, center, radius, key.depth_mm,
                    mouth_bevel_mm(context, at, radius, side, joinery), origin);
@@ -67,9 +89,16 @@ void add_keys(PieceWorks& works, std::span<const std::optional<FaceContext>> con
     const FaceContext& context = *contexts[j];
     for (const Key& key : joints[j].keys) {
       for (Side which : {Side::above, Side::below}) {
+        if (key.kind == KeyKind::strap) continue;  // lies beside the cap
         CapWork& work = work_on(works[to_index(context.piece(which))], context.face->seam,
                                 context.side(which).frame);
         work.features.push_back(key_feature(context, key, which, key_id, joinery));
+        if (key.kind != KeyKind::magnet) continue;
+        const auto k = static_cast<std::size_t>(&key - joints[j].keys.data());
+        if (shows_north_above(joints[j].keys, k) != (which == Side::above)) continue;
+        work.features.push_back(make_pole_dimple(context.side(which), work.frame.flatten(key.at),
+                                                 key.diameter_mm / 2 + key.clearance_mm,
+                                                 {OriginKind::key, key_id}));
       }
       ++key_id;
     }
@@ -108,7 +137,7 @@ PieceWorks gather_works(const JointInputs& inputs,
 std::vector<EngravedMark> mark_face(const JointInputs& inputs, const FaceContext& context,
                                     const Joint& joint, std::size_t position) {
   std::vector<EngravedMark> marks;
-  if (!inputs.joinery.has_marks) return marks;
+  if (!inputs.joinery.has_marks || joint.kind == KeyKind::tongue) return marks;
   for (Side which : {Side::above, Side::below}) {
     const PieceId piece = context.piece(which);
     const std::string& text = inputs.pieces[to_index(piece)].mark;
@@ -185,9 +214,10 @@ bool drop_joint(const JointInputs& inputs, std::size_t j, const std::string& why
   Joint& joint = out.joints[j];
   const std::size_t marks_before = out.marks.size();
   std::erase_if(out.marks, [&](const EngravedMark& m) { return m.joint == j; });
-  if (joint.keys.empty() && out.marks.size() == marks_before) return false;
-  joint.keys.clear();
-  joint.kind = KeyKind::none;
+  const std::size_t dropped =
+      std::erase_if(joint.keys, [](const Key& key) { return key.kind != KeyKind::strap; });
+  if (dropped == 0 && out.marks.size() == marks_before) return false;
+  joint.kind = joint.keys.empty() ? KeyKind::none : KeyKind::strap;
   out.warnings.push_back(
       {"joint-without-key", fmt::format("{} gets no key: {}. Move the seam a little",
                                         joint_name(inputs, joint.face), why)});
@@ -234,10 +264,16 @@ Status build_pieces(const JointInputs& inputs, std::span<const std::optional<Fac
 
 }  // namespace
 
+bool shows_north_above(std::span<const Key> keys, std::size_t key) {
+  std::size_t before = 0;
+  for (std::size_t k = 0; k < key; ++k) before += keys[k].kind == KeyKind::magnet;
+  return before % 2 == 0;
+}
+
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
-                               const Run& run) {
-  if (auto known = check_kind(joinery.key); !known) return std::move(known).error();
+                               const Run& run, const HiddenSkin& hidden) {
+  if (auto known = check_kinds(joinery); !known) return std::move(known).error();
   const JointInputs inputs{plan, pieces, faces, joinery};
   const auto contexts = map_index(faces.size(), run, [&](std::size_t i) {
     return run.should_stop() ? std::optional<FaceContext>()
@@ -254,6 +290,7 @@ Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece>
   });
   for (const auto& own : marks) out.marks.insert(out.marks.end(), own.begin(), own.end());
   out.warnings = planner.take_warnings();
+  add_straps(inputs, contexts, planner, hidden, out, run);
   out.poses = planner.poses();
   if (auto built = build_pieces(inputs, contexts, out, run); !built)
     return std::move(built).error();

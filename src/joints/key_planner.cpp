@@ -7,6 +7,7 @@
 
 #include "joints/key_features.h"
 #include "joints/outlines.h"
+#include "joints/tongues.h"
 
 namespace seamwright::joints {
 namespace {
@@ -87,6 +88,7 @@ KeyLayout KeyPlanner::lay_out(const FaceContext& context, std::optional<Side> ma
   LayoutRules rules;
   rules.diameters_mm = diameters_mm(context.width_mm, male.has_value());
   rules.gap_mm = joinery.wall_to_skin_mm;
+  rules.others = layouts_;
   rules.hole_extra_mm = 2 * (joinery.slide_clearance_mm + joinery.lying_hole_extra_mm);
   return lay_out_keys(context.face->region, context.spots, rules, [&](Vec2 at, double diameter_mm) {
     return depth_at(context, at, diameter_mm, male);
@@ -111,8 +113,7 @@ Box3 KeyPlanner::box_with_pins(const FaceContext& context, Side male,
   return box;
 }
 
-bool KeyPlanner::pins_fit(const FaceContext& context, Side male, const KeyLayout& layout) const {
-  const Box3 box = box_with_pins(context, male, layout);
+bool KeyPlanner::fits_with(const FaceContext& context, Side male, const Box3& box) const {
   const Vec3 size = box.size(), usable = inputs_.pieces[to_index(context.piece(male))].usable_mm;
   return box.low.z >= -1e-6 && size.x <= usable.x + kFitTolerance_mm &&
          size.y <= usable.y + kFitTolerance_mm && box.high.z <= usable.z + kFitTolerance_mm;
@@ -127,7 +128,7 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
     KeyLayout layout = lay_out(context, side);
     if (layout.keys.size() < 2) continue;
     had_room = true;
-    if (!pins_fit(context, side, layout)) continue;
+    if (!fits_with(context, side, box_with_pins(context, side, layout))) continue;
     male = side;
     return layout;
   }
@@ -149,23 +150,29 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
   return {};
 }
 
-void KeyPlanner::warn_of_few(const FaceContext& context, const KeyLayout& layout) {
+JointWarning KeyPlanner::shortfall_of(const FaceContext& context, const KeyLayout& layout) const {
   const std::string name = joint_name(inputs_, *context.face);
   if (layout.keys.empty()) {
-    warn("joint-without-key",
-         fmt::format("{} gets no key: {}. Glue it butt and put a strip over the seam on the "
-                     "hidden side, or move the seam",
-                     name, why_no_key(context)));
-  } else if (layout.keys.size() == 1) {
-    warn("joint-with-one-key",
-         fmt::format("{} has room for one key only: the piece can turn on it. Line the outlines "
-                     "up by hand while the glue sets",
-                     name));
-  } else if (layout.misfit_mm < LayoutRules{}.least_misfit_mm) {
-    warn("joint-can-turn",
-         fmt::format("{} also goes together turned, {:.1f} mm off at most. Follow the marks", name,
-                     layout.misfit_mm));
+    return {"joint-without-key", fmt::format("{} gets no key: {}", name, why_no_key(context))};
   }
+  if (layout.keys.size() == 1) {
+    return {"joint-with-one-key",
+            fmt::format("{} has room for one key only: the piece can turn on it. Line the outlines "
+                        "up by hand while the glue sets",
+                        name)};
+  }
+  if (layout.misfit_mm < LayoutRules{}.least_misfit_mm) {
+    return {"joint-can-turn",
+            fmt::format("{} also goes together turned, {:.1f} mm off at most. Follow the marks",
+                        name, layout.misfit_mm)};
+  }
+  if (layout.pairing_misfit_mm < LayoutRules{}.least_misfit_mm) {
+    return {"joints-can-be-mixed-up",
+            fmt::format("{} also goes together with a piece of {}, {:.1f} mm off at most. Follow "
+                        "the marks",
+                        name, layout_names_[layout.pairing_with], layout.pairing_misfit_mm)};
+  }
+  return {};
 }
 
 std::string KeyPlanner::why_no_key(const FaceContext& context) const {
@@ -208,23 +215,171 @@ void KeyPlanner::take(const FaceContext& context, const KeyLayout& layout, std::
     }
   }
   if (male) bed_boxes_[to_index(context.piece(*male))] = box_with_pins(context, *male, layout);
+  layouts_.push_back(flat_keys(layout.keys));
+  layout_names_.push_back(joint_name(inputs_, *context.face));
+}
+
+/// Disc magnets where there is room beside the dowels, up to four, each as far from all keys as can
+/// be.
+void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
+  constexpr std::size_t kMostMagnets = 4;
+  const PlaneFrame frame(context.plane);
+  const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
+  const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
+  const double rim_mm =
+      diameter_mm / 2 + kPoleDimpleReach_mm;  // the pole's dimple stands beside it
+  std::size_t count = 0;
+  for (; count < kMostMagnets; ++count) {
+    const KeySpot* best = nullptr;
+    double farthest_mm = 0;
+    for (const KeySpot& spot : context.spots) {
+      double nearest_mm = 1e9;
+      for (const Key& key : joint.keys) {
+        const double between = norm(frame.flatten(key.at) - spot.at);
+        const double other = key.kind == KeyKind::magnet ? rim_mm : key.diameter_mm / 2;
+        nearest_mm = std::min(nearest_mm, between - 1.5 * other - rim_mm);
+      }
+      if (nearest_mm < inputs_.joinery.wall_to_skin_mm || nearest_mm <= farthest_mm) continue;
+      if (region_edge_distance_mm(context.face->region, spot.at) < rim_mm + kPoleDimpleWall_mm)
+        continue;
+      if (!has_room(context, Side::above, spot.at, diameter_mm, depth_mm, false) ||
+          !has_room(context, Side::below, spot.at, diameter_mm, depth_mm, false))
+        continue;
+      best = &spot;
+      farthest_mm = nearest_mm;
+    }
+    if (best == nullptr) break;
+    joint.keys.push_back({KeyKind::magnet,
+                          frame.lift(best->at),
+                          context.plane.normal,
+                          diameter_mm,
+                          depth_mm,
+                          kMagnetClearance_mm,
+                          {}});
+    for (Side which : {Side::above, Side::below}) {
+      const CapFrame& side = context.side(which).frame;
+      const Vec2 at = side.from_plane(best->at);
+      taken_[to_index(context.piece(which))].push_back(
+          {side.lift(at), side.lift(at, -depth_mm), rim_mm});
+    }
+  }
+  joint.is_glued = false;
+  if (count > 0) joint.kind = KeyKind::magnet;
+  if (count < 2) {
+    warn("travel-joint-loose",
+         fmt::format(
+             "{} should come apart again, but has room for {} of {:.0f} x {:.0f} mm. Hold it "
+             "with tape or clips on the hidden side, or take smaller magnets",
+             joint_name(inputs_, *context.face),
+             count == 0 ? "no pair of magnets" : "one pair of magnets only", diameter_mm,
+             inputs_.joinery.magnet_height_mm));
+  }
+}
+
+bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outline,
+                                  double depth_mm) const {
+  for (Side which : {Side::above, Side::below}) {
+    const CapFrame& frame = context.side(which).frame;
+    for (const TakenPlace& place : taken_[to_index(context.piece(which))]) {
+      for (Vec2 p : outline) {
+        const Vec2 at = frame.from_plane(p);
+        const double between =
+            segments_distance_mm(frame.lift(at), frame.lift(at, -depth_mm), place.from, place.to);
+        if (between < place.radius_mm + inputs_.joinery.wall_to_skin_mm) return false;
+      }
+    }
+  }
+  return true;
+}
+
+/// Tongues on a side whose cap is off the bed and whose piece still fits with them; the higher the
+/// better.
+bool KeyPlanner::take_tongues(const FaceContext& context, Joint& joint) {
+  constexpr std::array kHeights_mm{3.0, 2.0};
+  TongueRules rules;
+  rules.least_lip_mm = inputs_.joinery.wall_to_skin_mm;
+  rules.clearance_mm = inputs_.joinery.slide_clearance_mm;
+  for (double height_mm : kHeights_mm) {
+    for (Side male : {Side::above, Side::below}) {
+      if (context.side(male).is_on_bed) continue;
+      const Solid& female = inputs_.pieces[to_index(context.piece(other(male)))].cut->solid;
+      const double depth_mm = height_mm + kTipRoom_mm;
+      auto grooves = groove_outlines(context, female, other(male), depth_mm, rules);
+      std::erase_if(grooves,
+                    [&](const Loop2& g) { return !keeps_from_taken(context, g, depth_mm); });
+      if (grooves.empty()) continue;
+      Box3 box = bed_boxes_[to_index(context.piece(male))];
+      const CapFrame& frame = context.side(male).frame;
+      for (const Loop2& groove : grooves) {
+        for (Vec2 p : groove)
+          box.extend(inputs_.pieces[to_index(context.piece(male))].pose.bed_from_part.apply(
+              frame.lift(frame.from_plane(p), height_mm)));
+      }
+      if (!fits_with(context, male, box)) continue;
+      bed_boxes_[to_index(context.piece(male))] = box;
+      for (const Loop2& groove : grooves) take_tongue(context, groove, depth_mm, male, joint);
+      return true;
+    }
+  }
+  return false;
+}
+
+void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, double depth_mm,
+                             Side male, Joint& joint) {
+  const PlaneFrame frame(context.plane);
+  double perimeter = 0;
+  Vec2 sum;
+  for (std::size_t i = 0; i < groove.size(); ++i) {
+    perimeter += norm(groove[(i + 1) % groove.size()] - groove[i]);
+    sum = sum + groove[i];
+  }
+  const double area = loop_area_mm2(groove);
+  // A strip's own width and length from its area and perimeter.
+  const double half = perimeter / 4, root = std::sqrt(std::max(0.0, half * half - area));
+  Key key{KeyKind::tongue,
+          frame.lift(sum / static_cast<double>(groove.size())),
+          context.plane.normal,
+          half - root,
+          depth_mm,
+          inputs_.joinery.slide_clearance_mm,
+          context.piece(male),
+          half + root};
+  for (Vec2 p : groove) key.outline.push_back(frame.lift(p));
+  joint.kind = KeyKind::tongue;
+  joint.keys.push_back(std::move(key));
+  for (Side which : {Side::above, Side::below}) {
+    const CapFrame& side = context.side(which).frame;
+    for (Vec2 p : groove) {
+      const Vec2 at = side.from_plane(p);
+      taken_[to_index(context.piece(which))].push_back(
+          {side.lift(at), side.lift(at, -depth_mm), 0.3});
+    }
+  }
 }
 
 Joint KeyPlanner::plan(const FaceContext& context) {
   Joint joint{*context.face, KeyKind::none, true, {}};
-  if (inputs_.joinery.key == KeyKind::none) return joint;
+  shortfalls_.emplace_back();
+  const KeyKind asked = key_for(inputs_, *context.face);
+  if (asked == KeyKind::none || asked == KeyKind::strap || asked == KeyKind::flange) return joint;
+  if (asked == KeyKind::tongue && take_tongues(context, joint)) return joint;
   std::optional<KeyLayout> layout;
   std::optional<Side> male;
-  if (inputs_.joinery.key == KeyKind::pin) {
+  if (asked == KeyKind::pin) {
     Side chosen = Side::above;
     layout = lay_out_pins(context, chosen);
     if (layout) male = chosen;
   }
   if (!layout) layout = lay_out(context, {});
-  warn_of_few(context, *layout);
-  if (layout->keys.empty()) return joint;
-  joint.kind = male ? KeyKind::pin : KeyKind::dowel;
-  take(context, *layout, male, joint);
+  if (layout->keys.size() < 2 && asked != KeyKind::tongue && asked != KeyKind::magnet &&
+      take_tongues(context, joint))
+    return joint;
+  shortfalls_.back() = shortfall_of(context, *layout);
+  if (!layout->keys.empty()) {
+    joint.kind = male ? KeyKind::pin : KeyKind::dowel;
+    take(context, *layout, male, joint);
+  }
+  if (asked == KeyKind::magnet) take_magnets(context, joint);
   return joint;
 }
 

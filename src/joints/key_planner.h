@@ -14,6 +14,8 @@ class KeyPlanner {
   Joint plan(const FaceContext& context);
 
   std::vector<JointWarning> take_warnings() { return std::move(warnings_); }
+  /// What the keys of a face fall short by, unless something else holds it; empty code: nothing.
+  const JointWarning& shortfall(std::size_t joint) const { return shortfalls_.at(joint); }
   /// Each piece's pose with its pins counted: moved on the bed where they stick out, size_mm
   /// larger.
   std::vector<Pose> poses() const;
@@ -24,8 +26,13 @@ class KeyPlanner {
   bool has_room(const FaceContext& context, Side side, Vec2 at, double diameter_mm, double depth_mm,
                 bool is_male) const;
   KeyLayout lay_out(const FaceContext& context, std::optional<Side> male) const;
+  void take_tongue(const FaceContext& context, const Loop2& groove, double depth_mm, Side male,
+                   Joint& joint);
+  bool take_tongues(const FaceContext& context, Joint& joint);
+  void take_magnets(const FaceContext& context, Joint& joint);
+  bool keeps_from_taken(const FaceContext& context, const Loop2& outline, double depth_mm) const;
   std::optional<KeyLayout> lay_out_pins(const FaceContext& context, Side& male);
-  bool pins_fit(const FaceContext& context, Side male, const KeyLayout& layout) const;
+  bool fits_with(const FaceContext& context, Side male, const Box3& box) const;
   Box3 box_with_pins(const FaceContext& context, Side male, const KeyLayout& layout) const;
   void take(const FaceContext& context, const KeyLayout& layout, std::optional<Side> male,
             Joint& joint);
@@ -33,12 +40,15 @@ class KeyPlanner {
     warnings_.push_back({std::move(code), std::move(message)});
   }
   std::string why_no_key(const FaceContext& context) const;
-  void warn_of_few(const FaceContext& context, const KeyLayout& layout);
+  JointWarning shortfall_of(const FaceContext& context, const KeyLayout& layout) const;
 
   const JointInputs& inputs_;
   std::vector<std::vector<TakenPlace>> taken_;  ///< by piece
   std::vector<Box3> bed_boxes_;                 ///< by piece, on its bed, pins counted
   std::vector<JointWarning> warnings_;
+  std::vector<JointWarning> shortfalls_;       ///< by joint, as planned
+  std::vector<std::vector<FlatKey>> layouts_;  ///< round keys of the faces planned before
+  std::vector<std::string> layout_names_;      ///< their joints, for warnings
 };
 
 }  // namespace seamwright::joints

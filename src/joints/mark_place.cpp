@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "joints/glyphs.h"
+#include "joints/key_features.h"
 
 namespace seamwright::joints {
 namespace {
@@ -33,7 +34,8 @@ class MarkSearch {
              const Joinery& joinery)
       : context_(context), side_(context.side(side)), near_(context.near(side)), joinery_(joinery) {
     for (const Key& key : keys) {
-      const double radius = hole_radius_mm(key.diameter_mm, side_, joinery) * std::numbers::sqrt2;
+      double radius = hole_radius_mm(key.diameter_mm, side_, joinery) * std::numbers::sqrt2;
+      if (key.kind == KeyKind::magnet) radius += kPoleDimpleReach_mm;
       taken_.push_back({side_.frame.flatten(key.at), radius + joinery.relief_mm + kGapToKey_mm});
     }
   }

@@ -33,7 +33,7 @@ TEST(KeyPieces, PutsTwoDowelsIntoABox) {
 
 TEST(KeyPieces, RefusesKeyKindsThatCannotBeMadeYet) {
   PosedParts pair = box_pair({60, 40, 50});
-  for (KeyKind kind : {KeyKind::tongue, KeyKind::lap, KeyKind::strap}) {
+  for (KeyKind kind : {KeyKind::lap}) {
     const auto result = key_pieces(pair.plan, pair.posed(), pair.faces, {.key = kind});
     ASSERT_FALSE(result);
     EXPECT_EQ(result.error().code, "key-kind-not-yet");

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/joints/joint_strength.h"
 #include "seamwright/joints/key_pieces.h"
 #include "seamwright/mesh/mend.h"
 #include "seamwright/mesh/units.h"
@@ -75,6 +76,8 @@ struct HandOff {
   std::vector<FinishedPiece> pieces{};
   std::vector<PieceDirections> directions{};  ///< one a piece, or empty
   std::vector<Joint> joints{};
+  std::vector<LoosePart> loose_parts{};    ///< straps, in the order of the joints
+  std::vector<JointStrength> strengths{};  ///< one a joint
   std::vector<Channel> channels{};
   std::vector<Pocket> pockets{};
   std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
@@ -106,7 +109,7 @@ std::string seam_name(SeamId seam);
 std::string joint_name(std::size_t joint);
 /// "joint-face", "flat-side", "supports" or "tilted".
 std::string foot_name(Foot foot);
-/// "dowel", "pin", "tongue", "lap", "strap" or "none".
+/// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".
 std::string key_name(KeyKind kind);
 
 /// The seams whose joint faces a channel's centre line passes, each once, in the order of the plan.

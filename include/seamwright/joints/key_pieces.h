@@ -7,6 +7,7 @@
 
 #include "seamwright/core/run.h"
 #include "seamwright/cut/joint_faces.h"
+#include "seamwright/joints/loose_parts.h"
 #include "seamwright/pose/pose.h"
 #include "seamwright/profile/joinery.h"
 
@@ -17,10 +18,13 @@ namespace seamwright {
 struct Key {
   KeyKind kind = KeyKind::dowel;
   Vec3 at, axis;
-  double diameter_mm = 0;       ///< of the rod or pin; holes are wider by twice the clearance
-  double depth_mm = 0;          ///< of the hole, into each piece
-  double clearance_mm = 0;      ///< per side
-  std::optional<PieceId> male;  ///< the piece a pin grows from; none for a dowel
+  double diameter_mm = 0;          ///< of the rod or pin; holes are wider by twice the clearance
+  double depth_mm = 0;             ///< of the hole, into each piece
+  double clearance_mm = 0;         ///< per side
+  std::optional<PieceId> male;     ///< the piece a pin grows from; none for a dowel
+  double length_mm = 0;            ///< along the seam, of a strap or tongue
+  std::vector<Vec3> outline = {};  ///< of a tongue's groove, on the seam's plane, counter-clockwise
+                                   ///< against the normal; empty for other kinds
 };
 
 struct Joint {
@@ -34,6 +38,11 @@ struct JointWarning {
   std::string code;     ///< "joint-without-key", "key-does-not-fit-pose", …
   std::string message;  ///< names the pieces and the remedy
 };
+
+/// Whether a magnet of a joint shows its north pole out of the above piece (the one in the below
+/// piece then shows south): magnets of one joint take turns, in their order, so that the half turn
+/// of an even row pushes itself off.
+bool shows_north_above(std::span<const Key> keys, std::size_t key);
 
 /// A piece's mark, engraved in one of its joint faces. Part frame, mm.
 struct EngravedMark {
@@ -57,6 +66,14 @@ struct KeyedPieces {
       poses;  ///< one a piece: as given, but moved on the bed and larger where pins stick out
   std::vector<double>
       added_volume_mm3;  ///< one a piece: what keys, marks and relief add (negative: take)
+  std::vector<LoosePart> loose_parts;  ///< straps, in the order of the joints
+};
+
+/// Which of the part's skin nobody sees: where straps may lie. Without `whole`, none is known.
+struct HiddenSkin {
+  const Solid* whole = nullptr;        ///< the part before cutting
+  std::span<const double> sight = {};  ///< one a face of `whole`, as face_sight gives it
+  double most_sight_ratio = 0.2;       ///< up to here a face counts as hidden; assumption
 };
 
 /// A piece as the joint stage needs it.
@@ -82,6 +99,6 @@ struct PosedPiece {
 /// face. Sizes, depths and spacing are assumptions.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
-                               const Run& run = {});
+                               const Run& run = {}, const HiddenSkin& hidden = {});
 
 }  // namespace seamwright

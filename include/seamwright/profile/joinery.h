@@ -1,22 +1,51 @@
 #pragma once
 
 #include <array>
+#include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "seamwright/core/describe.h"
 
 namespace seamwright {
 
-enum class KeyKind { dowel, pin, tongue, lap, strap, none };
+enum class KeyKind { dowel, pin, tongue, lap, strap, flange, magnet, none };
 
-constexpr std::array<std::pair<std::string_view, KeyKind>, 6> names(KeyKind) {
+constexpr std::array<std::pair<std::string_view, KeyKind>, 8> names(KeyKind) {
   return {{{"dowel", KeyKind::dowel},
            {"pin", KeyKind::pin},
            {"tongue", KeyKind::tongue},
            {"lap", KeyKind::lap},
            {"strap", KeyKind::strap},
+           {"flange", KeyKind::flange},
+           {"magnet", KeyKind::magnet},
            {"none", KeyKind::none}}};
+}
+
+/// What is done to a seam's shown edge: a V-groove for a filament weld, one for filler, or nothing.
+enum class SeamEdge { none, weld, filler };
+
+constexpr std::array<std::pair<std::string_view, SeamEdge>, 3> names(SeamEdge) {
+  return {{{"none", SeamEdge::none}, {"weld", SeamEdge::weld}, {"filler", SeamEdge::filler}}};
+}
+
+/// `[[joint]]`: what the maker wants for one joint, or for all joints of a seam.
+struct JointChoice {
+  std::string seam;                 ///< "S3"
+  std::vector<std::string> pieces;  ///< the marks of both, as ["A1", "B2"]; empty: all of the seam
+  KeyKind key = KeyKind::dowel;
+};
+
+template <class Settings, class Visitor>
+requires same_settings<Settings, JointChoice>
+void describe(Settings& choice, Visitor&& visit) {
+  visit(choice.seam, FieldDoc{"seam", "the seam, as \"S3\"", "yours"});
+  visit(choice.pieces,
+        FieldDoc{"pieces", "marks of both pieces; empty: every joint of the seam", "yours"});
+  visit(choice.key,
+        FieldDoc{"key", "dowel, pin, tongue, strap, none; flange or magnet: comes apart again",
+                 "yours"});
 }
 
 /// How pieces are joined. `[joints]` in the job file. Clearances are per side and belong to the
@@ -27,18 +56,28 @@ struct Joinery {
   double slide_clearance_mm = 0.15;
   double loose_clearance_mm = 0.30;
   double lying_hole_extra_mm = 0.1;  ///< more for holes printed lying
-  double relief_mm = 0.4;        ///< elephant-foot relief, 45°, on joint faces that lie on the bed
+  double relief_mm = 0.4;  ///< elephant-foot relief, 45°, on joint faces that lie on the bed
+  SeamEdge edge = SeamEdge::none;
+  double strap_width_mm = 20;  ///< across the seam
+  double strap_thickness_mm = 2;
+  double magnet_diameter_mm = 6;  ///< disc magnets of travel joints
+  double magnet_height_mm = 3;
   double wall_to_skin_mm = 1.2;  ///< plastic kept between a hole and the skin, or another hole
+  double glue_mpa = 5;           ///< allowable pull on the glue line
+  double handling_ratio = 5;     ///< times the weight, for strength
   double mark_height_mm = 6;
   double mark_depth_mm = 0.4;
   bool has_marks = true;
+  std::vector<JointChoice> choices;  ///< `[[joint]]`, over `key`; a later one over an earlier
 };
 
 template <class Settings, class Visitor>
 requires same_settings<Settings, Joinery>
 void describe(Settings& joinery, Visitor&& visit) {
   constexpr std::string_view kAssumed = "assumption";
-  visit(joinery.key, FieldDoc{"key", "dowel, pin, tongue, lap, strap or none", kAssumed});
+  visit(joinery.key,
+        FieldDoc{"key", "dowel, pin, tongue, strap, none; flange or magnet: comes apart again",
+                 kAssumed});
   visit(joinery.press_clearance_mm,
         FieldDoc{"press_clearance_mm", "per side, pressed in", kAssumed, 0, 2});
   visit(joinery.slide_clearance_mm,
@@ -49,8 +88,25 @@ void describe(Settings& joinery, Visitor&& visit) {
         FieldDoc{"lying_hole_extra_mm", "more for holes printed lying", kAssumed, 0, 2});
   visit(joinery.relief_mm,
         FieldDoc{"relief_mm", "bevel against the first layer's bulge", kAssumed, 0, 3});
+  visit(joinery.edge,
+        FieldDoc{"edge", "V-groove along shown seams: none, weld (2.2 x 1.1) or filler (1.0 x 0.6)",
+                 "common practice, no source"});
+  visit(joinery.strap_width_mm,
+        FieldDoc{"strap_width_mm", "of a strap, across the seam", kAssumed, 8, 60});
+  visit(joinery.strap_thickness_mm, FieldDoc{"strap_thickness_mm", "of a strap", kAssumed, 0.8, 8});
+  visit(joinery.magnet_diameter_mm,
+        FieldDoc{"magnet_diameter_mm", "of the disc magnets in joints that come apart",
+                 "yours; the seat is 0.15 mm wider and 0.2 mm deeper: common practice", 2, 30});
+  visit(joinery.magnet_height_mm, FieldDoc{"magnet_height_mm", "their height", "yours", 0.5, 20});
   visit(joinery.wall_to_skin_mm,
         FieldDoc{"wall_to_skin_mm", "plastic kept round every hole", kAssumed, 0.4, 20});
+  visit(joinery.glue_mpa,
+        FieldDoc{"glue_mpa", "what a glue line may bear, pulled; take your glue's sheet",
+                 "assumption; the adhesive explains 92 % of the scatter of published tests (Oz and "
+                 "Ozturk, Weld. World 69 (2025) 2869, abstract)",
+                 0.1, 100});
+  visit(joinery.handling_ratio,
+        FieldDoc{"handling_ratio", "times its weight: picked up, knocked", kAssumed, 1, 50});
   visit(joinery.mark_height_mm,
         FieldDoc{"mark_height_mm", "height of engraved marks", kAssumed, 3, 30});
   visit(joinery.mark_depth_mm,

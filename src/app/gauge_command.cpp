@@ -1,0 +1,75 @@
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <ostream>
+
+#include "app/commands.h"
+#include "seamwright/joints/gauge.h"
+#include "seamwright/mesh/save.h"
+
+namespace seamwright::app {
+namespace {
+
+struct GaugeCommand {
+  std::string out = "gauge.stl";
+  GaugeOptions gauge;
+};
+
+Solid both(const Gauge& gauge) {
+  std::vector<Vec3> points(gauge.plate.points().begin(), gauge.plate.points().end());
+  std::vector<Triangle> triangles(gauge.plate.triangles().begin(), gauge.plate.triangles().end());
+  std::vector<Origin> origins(gauge.plate.origins().begin(), gauge.plate.origins().end());
+  const std::size_t first = points.size();
+  points.insert(points.end(), gauge.pins.points().begin(), gauge.pins.points().end());
+  for (Triangle t : gauge.pins.triangles()) {
+    for (VertexId& v : t) v = to_id<VertexId>(to_index(v) + first);
+    triangles.push_back(t);
+  }
+  origins.insert(origins.end(), gauge.pins.origins().begin(), gauge.pins.origins().end());
+  return Solid::adopt(std::move(points), std::move(triangles), std::move(origins));
+}
+
+Exit write_gauge(const GaugeCommand& command, const Console& console) {
+  const Result<Gauge> gauge = make_gauge(command.gauge);
+  if (!gauge) return fail(console, gauge.error());
+  const Solid solid = both(*gauge);
+  std::ofstream file(command.out, std::ios::binary);
+  write_stl(file, solid);
+  file.close();
+  if (!file) {
+    return fail(console, {"bad-usage", fmt::format("--out {}: can't be written", command.out)});
+  }
+  const Vec3 size = solid.box().size();
+  console.out << fmt::format(
+      "{}: a plate with {} holes and a foot with two {:.1f} mm pins, {:.0f} x {:.0f} x {:.0f} mm.\n"
+      "Print it as it lies, in the material and layers of your part. The holes are {:.2f} to "
+      "{:.2f} mm "
+      "wider\nper side; the figures beside them are hundredths of a millimetre, the row begins at "
+      "the "
+      "corner that\nis cut off. Take the tightest hole a pin slides into by hand: its figure over "
+      "100 is\n"
+      "slide_clearance_mm under [joints] in the job file.\n",
+      command.out, gauge->clearances_mm.size(), command.gauge.diameter_mm, size.x, size.y, size.z,
+      gauge->clearances_mm.front(), gauge->clearances_mm.back());
+  return Exit::done;
+}
+
+}  // namespace
+
+Body add_gauge(CLI::App& program) {
+  const auto options = std::make_shared<GaugeCommand>();
+  CLI::App* command = program.add_subcommand(
+      "gauge",
+      "Write a small piece with stepped holes and two pins: it shows your printer's clearance.");
+  command->add_option("--out", options->out, "the STL to write; default gauge.stl here");
+  command
+      ->add_option("--least", options->gauge.least_mm, "clearance per side of the first hole, mm")
+      ->check(CLI::Range(0.01, 1.0));
+  command->add_option("--step", options->gauge.step_mm, "from one hole to the next, mm")
+      ->check(CLI::Range(0.01, 0.5));
+  command->add_option("--holes", options->gauge.hole_count, "how many")->check(CLI::Range(2, 12));
+  return [options](const Console& console) { return write_gauge(*options, console); };
+}
+
+}  // namespace seamwright::app

@@ -1,0 +1,95 @@
+#include <fmt/format.h>
+
+#include "handoff/report_sections.h"
+#include "handoff/report_text.h"
+#include "seamwright/handoff/loose_parts.h"
+
+namespace seamwright::report {
+namespace {
+
+using Rows = std::vector<std::vector<std::string>>;
+
+std::string straps_table(const HandOff& hand_off) {
+  Rows rows;
+  double mass_g = 0;
+  for (const LoosePart& part : hand_off.loose_parts) {
+    const JointFace& face = hand_off.joints.at(part.joint).face;
+    const double own_g = loose_part_mass_g(part, hand_off.material);
+    mass_g += own_g;
+    rows.push_back({"<b>" + text::escaped(part.mark) + "</b>",
+                    key_name(part.kind) + " over " + joint_name(part.joint),
+                    mark_chip(hand_off, to_index(face.above)) + " " +
+                        mark_chip(hand_off, to_index(face.below)),
+                    text::length(part.length_mm), text::size(part.size_mm),
+                    fmt::format("{:.1f} g", own_g),
+                    "<code>" + text::escaped(loose_part_file(part)) + "</code>"});
+  }
+  if (rows.empty()) return "";
+  rows.push_back({"<b>all</b>", "", "", "", "", text::mass(mass_g), ""});
+  return table(
+      {"Mark", "What", "Pieces", "Length", "Size on the bed", "Filament", "File"}, rows,
+      "Straps follow the hidden skin over their seam with room for glue; each stands on its "
+      "long edge, solid, with a brim. Their weight is computed from their volume; it and "
+      "their print time are not in the totals above.",
+      {false, false, false, true, false, true, false});
+}
+
+std::string rods_table(const HandOff& hand_off) {
+  Rows rows;
+  for (const RodCut& rod : rod_cuts(hand_off.joints)) {
+    rows.push_back(
+        {std::to_string(rod.count), fmt::format("{:.2f} mm", rod.diameter_mm),
+         fmt::format("{:.1f} mm", rod.length_mm),
+         rod.diameter_mm < 2 ? "filament, straightened" : "rod or filament of that size"});
+  }
+  if (rows.empty()) return "";
+  return table({"Count", "Diameter", "Length", "From"}, rows,
+               "Dowels to cut: both holes' depth less 0.5 mm at each end for glue.",
+               {true, true, true, false});
+}
+
+std::string strength_row_word(double safety_ratio) {
+  if (safety_ratio <= 0) return "–";
+  return safety_ratio < 1 ? fmt::format("<b>{:.1f} ×, weak</b>", safety_ratio)
+                          : fmt::format("{:.1f} ×", safety_ratio);
+}
+
+}  // namespace
+
+std::string strength_section(const HandOff& hand_off) {
+  if (hand_off.strengths.empty()) return "";
+  Rows rows;
+  for (std::size_t j = 0; j < hand_off.strengths.size(); ++j) {
+    const JointStrength& s = hand_off.strengths[j];
+    rows.push_back({"<b>" + joint_name(j) + "</b>", seam_name(hand_off.joints.at(j).face.seam),
+                    fmt::format("{:.1f} cm²", s.glue_area_mm2 / 100),
+                    fmt::format("{:.0f} mm²", s.key_shear_area_mm2),
+                    fmt::format("{:.0f} mm³", s.section_modulus_mm3), text::mass(s.held_mass_g),
+                    fmt::format("{:.0f} mm", s.lever_mm), fmt::format("{:.2f} MPa", s.stress_mpa),
+                    strength_row_word(s.safety_ratio)});
+  }
+  return fmt::format(
+      "<section id=\"strength\"><h2>Strength of the joints</h2>\n{}</section>\n",
+      table(
+          {"Joint", "Seam", "Glued", "Keys in shear", "Section modulus", "Holds", "Lever", "Stress",
+           "Against allowed"},
+          rows,
+          fmt::format(
+              "Computed: areas, the section modulus about the weak axis (straps counted), and the "
+              "stress at the seam's worst fibre with its lighter side held out level at {:.0f} "
+              "times "
+              "its weight, printed solid. Allowed on the glue line: {:.1f} MPa, an assumption; "
+              "take "
+              "your glue's sheet. An estimate, not a proof.",
+              hand_off.joinery.handling_ratio, hand_off.joinery.glue_mpa),
+          {false, false, true, true, true, true, true, true, true}));
+}
+
+std::string loose_parts_section(const HandOff& hand_off) {
+  const std::string body = straps_table(hand_off) + rods_table(hand_off);
+  if (body.empty()) return "";
+  return fmt::format("<section id=\"loose\"><h2>Loose parts of the joints</h2>\n{}</section>\n",
+                     body);
+}
+
+}  // namespace seamwright::report

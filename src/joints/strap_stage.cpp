@@ -1,0 +1,93 @@
+#include "joints/strap_stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace seamwright::joints {
+namespace {
+
+constexpr double kWellCovered_ratio = 0.5;
+
+bool wants_strap(KeyKind asked, const Joint& joint) {
+  if (asked == KeyKind::none || asked == KeyKind::flange) return false;
+  return asked == KeyKind::strap || joint.keys.size() < 2;
+}
+
+StrapRules rules_of(const JointInputs& inputs) {
+  StrapRules rules;
+  rules.width_mm = inputs.joinery.strap_width_mm;
+  rules.thickness_mm = inputs.joinery.strap_thickness_mm;
+  rules.gap_mm = inputs.joinery.slide_clearance_mm;
+  for (const PosedPiece& piece : inputs.pieces) {
+    const double room = 0.95 * std::min(piece.usable_mm.x, piece.usable_mm.y);
+    rules.longest_mm = std::min(rules.longest_mm, room);
+  }
+  return rules;
+}
+
+/// Why a joint that wants a strap has none.
+std::string why_no_strap(const Straps& straps, std::size_t joint, const HiddenSkin& hidden) {
+  if (hidden.whole == nullptr)
+    return "Which side is hidden is not known, so it gets no strap: say --worn-side, --wall-side "
+           "or "
+           "--around, or glue it butt with a strip of your own";
+  if (straps.hidden_mm[joint] == 0)
+    return "None of its edge is hidden, so it gets no strap: glue it butt, or move the seam";
+  return "Its hidden side is too steep, too bumpy or too short for a strap: glue it butt, fill the "
+         "inner corner, or move the seam";
+}
+
+void warn(const JointInputs& inputs, const KeyPlanner& planner, const Straps& straps,
+          std::size_t joint, const HiddenSkin& hidden, KeyedPieces& out) {
+  const std::string name = joint_name(inputs, out.joints[joint].face);
+  const double covered = straps.covered_mm[joint], all = straps.hidden_mm[joint];
+  JointWarning shortfall = planner.shortfall(joint);
+  if (covered == 0) {
+    if (shortfall.code.empty())
+      shortfall = {"joint-without-key", fmt::format("{} gets no strap", name)};
+    shortfall.message += ". " + why_no_strap(straps, joint, hidden);
+    out.warnings.push_back(std::move(shortfall));
+  } else if (covered < kWellCovered_ratio * all) {
+    out.warnings.push_back(
+        {"strap-covers-part",
+         fmt::format("{} has straps on {:.0f} of its {:.0f} mm of hidden edge; the rest is too "
+                     "steep, too bumpy or taken. Fill the inner corner with glue there",
+                     name, covered, all)});
+  }
+}
+
+}  // namespace
+
+void add_straps(const JointInputs& inputs, std::span<const std::optional<FaceContext>> contexts,
+                const KeyPlanner& planner, const HiddenSkin& hidden, KeyedPieces& out,
+                const Run& run) {
+  std::vector<std::size_t> wanted;
+  for (std::size_t j = 0; j < out.joints.size(); ++j) {
+    if (wants_strap(key_for(inputs, out.joints[j].face), out.joints[j])) wanted.push_back(j);
+  }
+  const StrapRules rules = rules_of(inputs);
+  Straps straps = lay_straps(inputs, contexts, wanted, hidden, rules, run);
+  for (const LoosePart& part : straps.parts) {
+    Joint& joint = out.joints[part.joint];
+    if (joint.kind == KeyKind::none) joint.kind = KeyKind::strap;
+    joint.keys.push_back({KeyKind::strap,
+                          part.at,
+                          contexts[part.joint]->plane.normal,
+                          rules.width_mm,
+                          rules.thickness_mm,
+                          rules.gap_mm,
+                          {},
+                          part.length_mm});
+  }
+  out.loose_parts = std::move(straps.parts);
+  for (std::size_t j = 0; j < out.joints.size(); ++j) {
+    const bool is_wanted = std::find(wanted.begin(), wanted.end(), j) != wanted.end();
+    if (is_wanted)
+      warn(inputs, planner, straps, j, hidden, out);
+    else if (!planner.shortfall(j).code.empty())
+      out.warnings.push_back(planner.shortfall(j));
+  }
+}
+
+}  // namespace seamwright::joints

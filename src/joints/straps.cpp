@@ -1,0 +1,213 @@
+#include "joints/straps.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <unordered_set>
+
+#include "seamwright/core/parallel.h"
+
+namespace seamwright::joints {
+namespace {
+
+constexpr double kStep_mm = 2;  // between sections
+constexpr double kCell_mm = 2;  // cells of different straps never touch, so straps keep this apart
+
+using Sections = std::vector<StrapSection>;
+
+/// Where straps are already, as cells of a grid.
+class Occupied {
+ public:
+  bool is_near(const StrapSection& section) const {
+    for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
+      for (Vec3 p : section.*layer) {
+        for (double i : {-1.0, 0.0, 1.0})
+          for (double j : {-1.0, 0.0, 1.0})
+            for (double k : {-1.0, 0.0, 1.0})
+              if (cells_.contains(cell(p + Vec3{i, j, k} * kCell_mm))) return true;
+      }
+    }
+    return false;
+  }
+  void take(const StrapSection& section) {
+    for (const auto layer : {&StrapSection::under, &StrapSection::over})
+      for (Vec3 p : section.*layer) cells_.insert(cell(p));
+  }
+
+ private:
+  static std::uint64_t cell(Vec3 p) {
+    std::uint64_t packed = 0;
+    for (double x : {p.x, p.y, p.z})
+      packed = packed << 21 |
+               (static_cast<std::uint64_t>(std::llround(x / kCell_mm) + (1 << 20)) & 0x1fffff);
+    return packed;
+  }
+  std::unordered_set<std::uint64_t> cells_;
+};
+
+double length_mm(std::span<const StrapSection> sections) {
+  double length = 0;
+  for (std::size_t i = 1; i < sections.size(); ++i)
+    length +=
+        norm((sections[i].ground[kStrapColumns / 2] - sections[i - 1].ground[kStrapColumns / 2]));
+  return length;
+}
+
+double under_area_mm2(std::span<const StrapSection> sections) {
+  double area = 0;
+  for (std::size_t i = 1; i < sections.size(); ++i) {
+    for (std::size_t j = 1; j < kStrapColumns; ++j) {
+      const Vec3 a = sections[i - 1].under[j - 1], b = sections[i - 1].under[j];
+      const Vec3 c = sections[i].under[j], d = sections[i].under[j - 1];
+      area += (norm(cross(b - a, c - a)) + norm(cross(c - a, d - a))) / 2;
+    }
+  }
+  return area;
+}
+
+/// On its long side that faces the below piece, its chord along the bed's x.
+LoosePart stood_up(Solid solid, std::span<const StrapSection> sections, const Plane& plane) {
+  const Vec3 normal = plane.normal;
+  const Vec3 chord = sections.back().ground[0] - sections.front().ground[0];
+  Vec3 x = normalized(chord - normal * dot(chord, normal));
+  if (dot(x, x) == 0) x = any_perpendicular(normal);
+  LoosePart part{KeyKind::strap, 0, "", std::move(solid)};
+  part.bed_from_part.rows = {x, cross(normal, x), normal};
+  Box3 box;
+  for (Vec3 p : part.solid.points()) box.extend(part.bed_from_part.apply(p));
+  part.bed_from_part.shift = -box.low;
+  part.size_mm = box.size();
+  part.at = sections[sections.size() / 2].ground[kStrapColumns / 2];
+  part.at = part.at - plane.normal * plane.distance(part.at);
+  part.length_mm = length_mm(sections);
+  part.glue_area_mm2 = under_area_mm2(sections);
+  return part;
+}
+
+/// A run of good sections as straps of about equal length, none longer than the rules allow.
+std::vector<std::span<const StrapSection>> divided(std::span<const StrapSection> run,
+                                                   const StrapRules& rules) {
+  const double longest = rules.longest_mm;
+  const auto count = static_cast<std::size_t>(std::ceil(length_mm(run) / longest));
+  const auto between = static_cast<std::size_t>(std::ceil(rules.between_mm / kStep_mm));
+  std::vector<std::span<const StrapSection>> parts;
+  for (std::size_t k = 0; k < count; ++k) {
+    const std::size_t first = k * run.size() / count + (k > 0 ? between : 0);
+    const std::size_t end = (k + 1) * run.size() / count;
+    if (end > first + 1) parts.push_back(run.subspan(first, end - first));
+  }
+  return parts;
+}
+
+/// All stretches of one joint face.
+struct FaceSections {
+  std::vector<Sections> stretches;
+  double hidden_mm = 0;
+};
+
+FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
+                         std::span<const std::unique_ptr<RayTree>> trees,
+                         const HiddenGround& ground, const StrapRules& rules) {
+  FaceSections out;
+  const std::size_t above = to_index(context.face->above), below = to_index(context.face->below);
+  for (const auto& edge :
+       hidden_stretches(context.face->region, PlaneFrame(context.plane), ground, kStep_mm)) {
+    for (std::size_t i = 1; i < edge.size(); ++i)
+      out.hidden_mm += norm(edge[i].at - edge[i - 1].at);
+    out.stretches.push_back(strap_sections(edge, context.plane, inputs.pieces[above].cut->solid,
+                                           *trees[above], inputs.pieces[below].cut->solid,
+                                           *trees[below], ground, rules));
+  }
+  return out;
+}
+
+/// Takes the straps out of one face's sections.
+class Taker {
+ public:
+  Taker(const FaceContext& context, std::size_t joint, const StrapRules& rules, Occupied& occupied)
+      : context_(context), joint_(joint), rules_(rules), occupied_(occupied) {}
+
+  std::vector<LoosePart> take(const FaceSections& face) {
+    for (const Sections& stretch : face.stretches) {
+      for (std::size_t i = 0; i < stretch.size();) {
+        std::size_t end = i;
+        while (end < stretch.size() && stretch[end].is_good && !occupied_.is_near(stretch[end]))
+          ++end;
+        if (end > i + 1) take_run({&stretch[i], end - i});
+        i = std::max(end, i + 1);
+      }
+    }
+    return std::move(parts_);
+  }
+
+ private:
+  void take_run(std::span<const StrapSection> run) {
+    for (const auto sections : divided(run, rules_)) {
+      if (length_mm(sections) < rules_.least_length_mm) continue;
+      for (const StrapSection& section : sections) occupied_.take(section);
+      LoosePart part =
+          stood_up(strap_solid(sections, {OriginKind::key, 0}), sections, context_.plane);
+      part.joint = joint_;
+      const auto letter = static_cast<char>('a' + parts_.size() % 26);
+      part.mark = fmt::format("J{}{}", joint_ + 1, letter);
+      parts_.push_back(std::move(part));
+    }
+  }
+
+  const FaceContext& context_;
+  std::size_t joint_;
+  const StrapRules& rules_;
+  Occupied& occupied_;
+  std::vector<LoosePart> parts_;
+};
+
+std::vector<std::unique_ptr<RayTree>> trees_of(const JointInputs& inputs,
+                                               std::span<const std::optional<FaceContext>> contexts,
+                                               std::span<const std::size_t> wanted,
+                                               const Run& run) {
+  std::vector<char> is_needed(inputs.pieces.size(), 0);
+  for (std::size_t j : wanted) {
+    for (const Side side : {Side::above, Side::below})
+      is_needed[to_index(contexts[j]->piece(side))] = 1;
+  }
+  return map_index(inputs.pieces.size(), run, [&](std::size_t p) {
+    return is_needed[p] ? std::make_unique<RayTree>(inputs.pieces[p].cut->solid) : nullptr;
+  });
+}
+
+}  // namespace
+
+Straps lay_straps(const JointInputs& inputs, std::span<const std::optional<FaceContext>> contexts,
+                  std::span<const std::size_t> wanted, const HiddenSkin& skin,
+                  const StrapRules& rules, const Run& run) {
+  Straps out;
+  out.hidden_mm.resize(contexts.size());
+  out.covered_mm.resize(contexts.size());
+  if (wanted.empty() || skin.whole == nullptr) return out;
+  const HiddenGround ground(skin);
+  const auto trees = trees_of(inputs, contexts, wanted, run);
+  const auto faces = map_index(wanted.size(), run, [&](std::size_t k) {
+    return sections_of(inputs, *contexts[wanted[k]], trees, ground, rules);
+  });
+  std::vector<std::size_t> order(wanted.size());
+  for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return faces[a].hidden_mm > faces[b].hidden_mm;
+  });
+  Occupied occupied;
+  for (std::size_t k : order) {
+    const std::size_t j = wanted[k];
+    out.hidden_mm[j] = faces[k].hidden_mm;
+    for (LoosePart& part : Taker(*contexts[j], j, rules, occupied).take(faces[k])) {
+      out.covered_mm[j] += part.length_mm;
+      out.parts.push_back(std::move(part));
+    }
+  }
+  std::stable_sort(out.parts.begin(), out.parts.end(),
+                   [](const LoosePart& a, const LoosePart& b) { return a.joint < b.joint; });
+  return out;
+}
+
+}  // namespace seamwright::joints

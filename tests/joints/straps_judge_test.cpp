@@ -1,0 +1,132 @@
+// Straps on the reference shell and panel, judged by CGAL.
+#include <gtest/gtest.h>
+
+#include <chrono>
+#include <ctime>
+
+#include "joints/judge_mesh.h"
+#include "joints/random_plan.h"
+#include "joints/self_crossing.h"
+#include "seamwright/query/sight.h"
+#include "support/stl.h"
+
+namespace seamwright {
+namespace {
+
+using testing::judge_mesh;
+using testing::JudgeMesh;
+using testing::surfaces_meet;
+
+/// A plane through the middle half of the part, any way round.
+SeamPlan one_cut(const Solid& part, Random& random) {
+  SeamPlan plan;
+  const Vec3 normal = random.direction(), middle = part.box().center(), size = part.box().size();
+  Vec3 through = middle;
+  for (std::size_t i = 0; i < 3; ++i) through[i] += size[i] * random.uniform(-0.25, 0.25);
+  return seamwright::apply(plan, AddSeam{{}, Side::above, {normal, dot(normal, through)}}).value();
+}
+
+struct Seen {
+  std::size_t joints = 0, held = 0, straps = 0;
+  double slowest_s = 0;
+};
+
+void check(const testing::PosedParts& parts, const KeyedPieces& out, const std::string& what) {
+  std::vector<JudgeMesh> meshes;
+  for (const Solid& solid : out.solids) meshes.push_back(judge_mesh(solid));
+  const std::size_t pieces = meshes.size();
+  for (const LoosePart& part : out.loose_parts) {
+    SCOPED_TRACE(what + " " + part.mark);
+    EXPECT_FALSE(find_open_edge(part.solid.points(), part.solid.triangles()));
+    EXPECT_EQ(testing::float_crossings(part.solid), 0u);
+    meshes.push_back(judge_mesh(part.solid));
+  }
+  for (std::size_t i = pieces; i < meshes.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      EXPECT_FALSE(surfaces_meet(meshes[i], meshes[k]))
+          << what << ": " << out.loose_parts[i - pieces].mark << " meets " << k << " of " << pieces;
+    }
+  }
+  EXPECT_EQ(parts.faces.size(), out.joints.size());
+}
+
+Seen strap_25_planes(const Solid& part, Vec3 worn_side) {
+  const auto sight =
+      face_sight(part, {.mode = SightMode::worn, .worn_side = worn_side, .rays_per_face = 32})
+          .value();
+  Random random(2026);
+  Seen seen;
+  for (int k = 0; k < 25; ++k) {
+    const auto parts = testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900});
+    const std::clock_t begin = std::clock();
+    const KeyedPieces out = key_pieces(parts.plan, parts.posed(), parts.faces,
+                                       {.key = KeyKind::strap}, {.thread_count = 1}, {&part, sight})
+                                .value();
+    seen.slowest_s =
+        std::max(seen.slowest_s, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
+    check(parts, out, "plane " + std::to_string(k));
+    seen.straps += out.loose_parts.size();
+    for (const Joint& joint : out.joints) ++seen.joints, seen.held += !joint.keys.empty();
+    for (const JointWarning& w : out.warnings)
+      if (w.code == "joint-without-key")
+        std::printf("  plane %d: normal %.2f %.2f %.2f area %.0f: %s\n", k, parts.plan.seams[0].plane.normal.x,
+                    parts.plan.seams[0].plane.normal.y, parts.plan.seams[0].plane.normal.z,
+                    parts.faces[0].area_mm2, w.message.c_str());
+  }
+  return seen;
+}
+
+void expect_held(const Seen& seen) {
+  std::printf("straps: %zu of %zu joints held by %zu straps, slowest plan %.2f s\n", seen.held,
+              seen.joints, seen.straps, seen.slowest_s);
+  EXPECT_EQ(seen.held, seen.joints);
+  EXPECT_LE(seen.slowest_s, 1.5);
+}
+
+TEST(Straps, HoldEveryJointOfTheThreeMillimetreShell) {
+  expect_held(strap_25_planes(testing::reference_part("shell"), {0, 0, -1}));
+}
+
+/// Tongues on 25 random planes: what CGAL says of the two pieces moved apart by a hair.
+TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
+  const Solid part = testing::reference_part("panel");
+  Random random(2026);
+  std::size_t joints = 0, held = 0, tongues = 0;
+  double slowest_s = 0;
+  for (int k = 0; k < 25; ++k) {
+    auto parts = testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900});
+    for (std::size_t p = 0; p < parts.pieces.size();
+         ++p)  // no cap on the bed: either may bear tongues
+      parts.poses[p] =
+          testing::turned_pose(parts.pieces[p].solid, rotation({1, 0, 0}, Angle::degrees(17)));
+    const std::clock_t begin = std::clock();
+    const KeyedPieces out = key_pieces(parts.plan, parts.posed(), parts.faces,
+                                       {.key = KeyKind::tongue}, {.thread_count = 1})
+                                .value();
+    slowest_s = std::max(slowest_s, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
+    for (const Solid& solid : out.solids) {
+      EXPECT_FALSE(find_open_edge(solid.points(), solid.triangles()));
+      EXPECT_EQ(testing::float_crossings(solid), 0u) << "plane " << k;
+    }
+    for (const Joint& joint : out.joints) {
+      ++joints;
+      held += !joint.keys.empty();
+      tongues += joint.kind == KeyKind::tongue;
+      const Vec3 hair = parts.plan.seams[0].plane.normal * 1e-4;
+      EXPECT_FALSE(surfaces_meet(judge_mesh(out.solids[to_index(joint.face.above)], hair),
+                                 judge_mesh(out.solids[to_index(joint.face.below)])))
+          << "plane " << k;
+    }
+  }
+  std::printf("tongues: %zu of %zu joints, %zu held at all, slowest plan %.2f s\n", tongues, joints,
+              held, slowest_s);
+  EXPECT_GE(tongues, 20u);
+  EXPECT_LE(slowest_s, 1.5);
+}
+
+TEST(Straps, HoldEveryJointOfThePanel) {
+  expect_held(strap_25_planes(testing::reference_part("panel"), {0, 0, -1}));
+}
+
+}  // namespace
+}  // namespace seamwright

@@ -1,0 +1,107 @@
+// Tongues and grooves built into caps, measured on the pieces.
+#include <gtest/gtest.h>
+
+#include "joints/box_pair.h"
+#include "joints/self_crossing.h"
+#include "seamwright/query/mass_properties.h"
+#include "seamwright/query/ray_tree.h"
+
+namespace seamwright {
+namespace {
+
+using testing::box_pair;
+using testing::PosedParts;
+
+/// The lower piece's cap points up, so that it can bear the tongue.
+PosedParts wall(double width_mm) {
+  PosedParts pair = box_pair({150, width_mm, 50});
+  pair.poses[1] = testing::turned_pose(pair.pieces[1].solid, {});
+  return pair;
+}
+
+TEST(Tongues, FillTheirGroovesLessTheClearance) {
+  const PosedParts pair = wall(6);
+  const KeyedPieces out = testing::keyed(pair, {.key = KeyKind::tongue});
+  ASSERT_EQ(out.joints[0].kind, KeyKind::tongue);
+  ASSERT_GE(out.joints[0].keys.size(), 2u);
+  const RayTree female(out.solids[0]);
+  for (std::uint32_t k = 0; k < out.joints[0].keys.size(); ++k) {
+    const Key& key = out.joints[0].keys[k];
+    EXPECT_EQ(key.male, to_id<PieceId>(1));
+    double nearest = 1e9, tip = 0;
+    for (std::size_t f = 0; f < out.solids[1].face_count(); ++f) {
+      if (!(out.solids[1].origins()[f] == Origin{OriginKind::key, k})) continue;
+      for (Vec3 p : out.solids[1].corners(to_id<FaceId>(f))) {
+        tip = std::max(tip, p.z);
+        if (p.z < 1 || p.z > key.depth_mm - 1) continue;
+        EXPECT_FALSE(female.contains(p));
+        nearest = std::min(nearest, female.nearest(p)->distance_mm);
+      }
+    }
+    EXPECT_NEAR(tip, key.depth_mm - 0.5, 1e-9);
+  }
+}
+
+TEST(Tongues, GrooveAndTongueAreTheClearanceApart) {
+  const KeyedPieces out = testing::keyed(wall(6), {.key = KeyKind::tongue});
+  const RayTree female(out.solids[0]);
+  const Solid& male = out.solids[1];
+  for (std::size_t f = 0; f < male.face_count(); ++f) {
+    if (male.origins()[f].kind != OriginKind::key) continue;
+    const Vec3 normal = normalized(male.area_normal(to_id<FaceId>(f)));
+    if (std::abs(normal.z) > 1e-6) continue;  // its sides
+    const auto c = male.corners(to_id<FaceId>(f));
+    Vec3 middle = (c[0] + c[1] + c[2]) / 3;
+    if (middle.z < 0.8) continue;  // over the mouth's bevel
+    const auto hit = female.first_hit(middle, normal, 0);
+    ASSERT_TRUE(hit);
+    EXPECT_NEAR(hit->distance_mm, 0.15, 0.02);
+  }
+}
+
+TEST(Tongues, KeepTheirLips) {
+  const KeyedPieces out = testing::keyed(wall(6), {.key = KeyKind::tongue});
+  for (const Key& key : out.joints[0].keys) {
+    for (Vec3 p : key.outline) {
+      EXPECT_GE(p.y, 1.2 - 1e-3);
+      EXPECT_LE(p.y, 4.8 + 1e-3);
+    }
+  }
+}
+
+TEST(Tongues, LeaveClosedUncrossedPiecesOfTheComputedVolume) {
+  for (double width : {5.0, 6.0, 8.0}) {
+    const PosedParts pair = wall(width);
+    const KeyedPieces out = testing::keyed(pair, {.key = KeyKind::tongue});
+    EXPECT_EQ(out.joints[0].kind, KeyKind::tongue) << width;
+    for (std::size_t p = 0; p < 2; ++p) {
+      EXPECT_FALSE(find_open_edge(out.solids[p].points(), out.solids[p].triangles()));
+      EXPECT_EQ(testing::float_crossings(out.solids[p]), 0u);
+      EXPECT_NEAR(volume_mm3(out.solids[p]),
+                  volume_mm3(pair.pieces[p].solid) + out.added_volume_mm3[p], 1e-6 * 1e5);
+    }
+    EXPECT_NEAR(out.poses[1].size_mm.z, 50 + out.joints[0].keys[0].depth_mm - 0.5, 1e-9);
+  }
+}
+
+TEST(Tongues, AreNotMadeInWallsUnderFiveMillimetres) {
+  const KeyedPieces out = testing::keyed(wall(4.5), {.key = KeyKind::tongue});
+  EXPECT_NE(out.joints[0].kind, KeyKind::tongue);
+}
+
+TEST(Tongues, GoRoundARingInSeveralParts) {
+  const Solid upper = testing::make_tube(30, 24, 40);
+  const Solid lower = upper.transformed({{Vec3{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, {0, 0, -40}});
+  PosedParts pair = testing::pair_at_zero(upper, lower, {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}});
+  pair.faces = find_joint_faces(pair.plan, pair.pieces).value();
+  ASSERT_EQ(pair.faces.size(), 1u);
+  pair.poses = {testing::turned_pose(pair.pieces[0].solid, {}),
+                testing::turned_pose(pair.pieces[1].solid, {})};
+  const KeyedPieces out = testing::keyed(pair, {.key = KeyKind::tongue});
+  EXPECT_EQ(out.joints[0].kind, KeyKind::tongue);
+  EXPECT_GE(out.joints[0].keys.size(), 2u);
+  for (const Solid& solid : out.solids) EXPECT_EQ(testing::float_crossings(solid), 0u);
+}
+
+}  // namespace
+}  // namespace seamwright
