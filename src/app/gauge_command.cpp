@@ -6,6 +6,7 @@
 
 #include "app/commands.h"
 #include "seamwright/joints/gauge.h"
+#include "seamwright/joints/loose_parts.h"
 #include "seamwright/mesh/save.h"
 
 namespace seamwright::app {
@@ -16,24 +17,11 @@ struct GaugeCommand {
   GaugeOptions gauge;
 };
 
-Solid both(const Gauge& gauge) {
-  std::vector<Vec3> points(gauge.plate.points().begin(), gauge.plate.points().end());
-  std::vector<Triangle> triangles(gauge.plate.triangles().begin(), gauge.plate.triangles().end());
-  std::vector<Origin> origins(gauge.plate.origins().begin(), gauge.plate.origins().end());
-  const std::size_t first = points.size();
-  points.insert(points.end(), gauge.pins.points().begin(), gauge.pins.points().end());
-  for (Triangle t : gauge.pins.triangles()) {
-    for (VertexId& v : t) v = to_id<VertexId>(to_index(v) + first);
-    triangles.push_back(t);
-  }
-  origins.insert(origins.end(), gauge.pins.origins().begin(), gauge.pins.origins().end());
-  return Solid::adopt(std::move(points), std::move(triangles), std::move(origins));
-}
-
 Exit write_gauge(const GaugeCommand& command, const Console& console) {
   const Result<Gauge> gauge = make_gauge(command.gauge);
   if (!gauge) return fail(console, gauge.error());
-  const Solid solid = both(*gauge);
+  const std::vector<Solid> bodies{gauge->plate, gauge->pins};
+  const Solid solid = gathered(bodies);
   std::ofstream file(command.out, std::ios::binary);
   write_stl(file, solid);
   file.close();

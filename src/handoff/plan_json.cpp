@@ -253,6 +253,20 @@ Json loose_parts_json(const HandOff& hand_off) {
   return parts;
 }
 
+Json skin_marks_json(const HandOff& hand_off) {
+  Json marks = Json::array();
+  for (const SkinMark& mark : hand_off.skin_marks) {
+    marks.push_back({{"piece", piece_id(hand_off, mark.piece)},
+                     {"joint", joint_name(mark.joint)},
+                     {"text", mark.text},
+                     {"at", numbers(mark.at)},
+                     {"along", numbers(mark.along)},
+                     {"out", numbers(mark.out)},
+                     {"height_mm", mark.height_mm}});
+  }
+  return marks;
+}
+
 Json rods_json(const HandOff& hand_off) {
   Json rods = Json::array();
   for (const RodCut& rod : rod_cuts(hand_off.joints)) {
@@ -311,6 +325,7 @@ std::string plan_json(const HandOff& hand_off) {
                      {"warnings", std::move(warnings)},
                      {"retired_marks", hand_off.retired_marks},
                      {"loose_parts", loose_parts_json(hand_off)},
+                     {"skin_marks", skin_marks_json(hand_off)},
                      {"rods", rods_json(hand_off)}};
   // Names come from files: bytes that are not UTF-8 are replaced rather than refused.
   return plan.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -9,6 +9,7 @@
 #include "job/load_part.h"
 #include "job/notes.h"
 #include "job/shrinkage.h"
+#include "job/shape_stage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
@@ -188,10 +189,14 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const SightOptions
   if (!faces) return faces.error();
   const std::vector<std::string> marks = assign_marks(cuts, earlier);
   const HiddenSkin hidden = hidden_skin(out, sight);
-  Result<KeyedPieces> keyed =
-      key_pieces(out.seams.plan, posed_pieces(out, cuts, marks), *faces, out.joinery, run, hidden);
+  auto shaped = job_detail::shape_pieces(out, cuts, posed_pieces(out, cuts, marks),
+                                         std::move(*faces), hidden, run);
+  if (!shaped) return std::move(shaped).error();
+  Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed_pieces(out, shaped->cuts, marks),
+                                         shaped->faces, out.joinery, run, hidden);
   if (!keyed) return std::move(keyed).error();
   take_keyed(out, std::move(*keyed), marks);
+  job_detail::tell_flanges(out, shaped->flanges);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   job_detail::judge_strength(out);
   out.assembly = job_detail::assembly_order(out.seams.plan, out.joints);

@@ -7,6 +7,22 @@
 
 namespace seamwright {
 
+Solid gathered(std::span<const Solid> solids) {
+  std::vector<Vec3> points;
+  std::vector<Triangle> triangles;
+  std::vector<Origin> origins;
+  for (const Solid& solid : solids) {
+    const std::size_t first = points.size();
+    points.insert(points.end(), solid.points().begin(), solid.points().end());
+    origins.insert(origins.end(), solid.origins().begin(), solid.origins().end());
+    for (Triangle t : solid.triangles()) {
+      for (VertexId& v : t) v = to_id<VertexId>(to_index(v) + first);
+      triangles.push_back(t);
+    }
+  }
+  return Solid::adopt(std::move(points), std::move(triangles), std::move(origins));
+}
+
 std::vector<RodCut> rod_cuts(std::span<const Joint> joints) {
   constexpr double kEqual_mm = 0.05;
   std::map<std::pair<long, long>, std::size_t> counts;  // negative: the greatest first

@@ -15,21 +15,26 @@ namespace {
 using namespace joints;
 
 constexpr double kStep_mm = 2;
-constexpr double kClear_mm = 2.5;       // from a strap's edge to the letters
-constexpr double kOver_mm = 0.6;        // tools over the skin
+constexpr double kClear_mm = 2.5;  // from a strap's edge to the letters
+constexpr double kOver_mm = 0.6;   // tools over the skin
 constexpr double kWallLeft_mm = 1;
 constexpr double kSteepest_ratio = 2.15;
-constexpr double kLook_mm = 6;          // over the skin, from where it is looked for
+constexpr double kLook_mm = 6;  // over the skin, from where it is looked for
 constexpr double kOnSkin_mm = 0.05;
-constexpr double kBend_mm = 2;          // of the skin under the letters, off their plane
-constexpr double kEdge_mm = 1;          // longest edge of a stroke, so that it follows the skin
+constexpr double kBend_mm = 2;  // of the skin under the letters, off their plane
+constexpr double kEdge_mm = 1;  // longest edge of a stroke, so that it follows the skin
 constexpr std::array kShares{0.5, 0.35, 0.65, 0.2, 0.8};
 
 class Marker {
  public:
   Marker(const Plane& plane, double sign, const Solid& solid, const RayTree& tree,
          const HiddenGround& ground, const Joinery& joinery)
-      : plane_(plane), sign_(sign), solid_(solid), tree_(tree), ground_(ground), joinery_(joinery) {}
+      : plane_(plane),
+        sign_(sign),
+        solid_(solid),
+        tree_(tree),
+        ground_(ground),
+        joinery_(joinery) {}
 
   std::optional<SkinMark> at(const EdgePoint& edge, const std::string& text) const {
     const PlaneFrame frame(plane_);
@@ -166,7 +171,8 @@ std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const Pose
     const std::size_t own = to_index(is_above ? face.above : face.below),
                       other = to_index(is_above ? face.below : face.above);
     const Plane& plane = find_seam(plan, face.seam)->plane;
-    const Marker marker(plane, is_above ? 1 : -1, pieces[own].cut->solid, *trees[own], ground, joinery);
+    const Marker marker(plane, is_above ? 1 : -1, pieces[own].cut->solid, *trees[own], ground,
+                        joinery);
     std::vector<SkinMark> candidates;
     for (const auto& stretch : hidden_stretches(face.region, PlaneFrame(plane), ground, kStep_mm)) {
       for (double share : kShares) {
@@ -182,9 +188,8 @@ std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const Pose
   });
   std::vector<SkinMark> marks;
   for (const auto& candidates : found) {
-    const auto clear = std::find_if(candidates.begin(), candidates.end(), [&](const SkinMark& mark) {
-      return keeps_clear(mark, marks);
-    });
+    const auto clear = std::find_if(candidates.begin(), candidates.end(),
+                                    [&](const SkinMark& mark) { return keeps_clear(mark, marks); });
     if (clear != candidates.end()) marks.push_back(*clear);
   }
   return marks;

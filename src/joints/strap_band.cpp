@@ -6,9 +6,9 @@
 namespace seamwright::joints {
 namespace {
 
-constexpr double kNearSeam_mm = 0.5;      // the two columns beside the seam
+constexpr double kNearSeam_mm = 0.5;     // the two columns beside the seam
 constexpr double kSteepest_ratio = 3.7;  // 75°
-constexpr double kOverSkin_mm = 9;        // from where the skin is looked for
+constexpr double kOverSkin_mm = 9;       // from where the skin is looked for
 constexpr double kOnSkin_mm = 0.05;
 constexpr double kReach_mm = 3;  // deeper inside a wall than this is not looked for
 constexpr double kLift_mm = 0.05;

@@ -7,6 +7,7 @@
 
 #include "seamwright/joints/joint_strength.h"
 #include "seamwright/joints/key_pieces.h"
+#include "seamwright/joints/skin_marks.h"
 #include "seamwright/mesh/mend.h"
 #include "seamwright/mesh/units.h"
 #include "seamwright/pose/directions.h"
@@ -77,6 +78,7 @@ struct HandOff {
   std::vector<PieceDirections> directions{};  ///< one a piece, or empty
   std::vector<Joint> joints{};
   std::vector<LoosePart> loose_parts{};    ///< straps, in the order of the joints
+  std::vector<SkinMark> skin_marks{};      ///< engraved beside the seams
   std::vector<JointStrength> strengths{};  ///< one a joint
   std::vector<Channel> channels{};
   std::vector<Pocket> pockets{};

@@ -32,6 +32,9 @@ struct RodCut {
 /// What glue and a hole's uneven floor need of a rod's length. Assumption.
 inline constexpr double kRodEndRoom_mm = 0.5;
 
+/// Several solids as one with all their shells; they should not meet. O(n).
+Solid gathered(std::span<const Solid> solids);
+
 struct Joint;
 /// The dowels' cut list: each as long as both its holes less kRodEndRoom_mm at each end, thickest
 /// and then longest first, equal ones (to 0.05 mm) counted together. O(n log n).

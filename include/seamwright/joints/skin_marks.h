@@ -22,8 +22,8 @@ struct SkinMark {
 
 /// A mark for each side of each joint face that has room on hidden skin beyond the straps: letters
 /// of `mark_height_mm`, floors that follow the skin `mark_depth_mm` under it, tools 0.6 mm over it,
-/// at least a millimetre of wall left. Readable from outside the hidden skin, never mirrored. Marks of one
-/// piece keep clear of each other. Deterministic on any thread count.
+/// at least a millimetre of wall left. Readable from outside the hidden skin, never mirrored. Marks
+/// of one piece keep clear of each other. Deterministic on any thread count.
 std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                       std::span<const JointFace> faces, const HiddenSkin& hidden,
                                       const Joinery& joinery, const Run& run = {});

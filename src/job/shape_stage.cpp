@@ -1,0 +1,200 @@
+#include "job/shape_stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "seamwright/cut/boolean.h"
+#include "seamwright/joints/edge_grooves.h"
+#include "seamwright/joints/skin_marks.h"
+
+namespace seamwright::job_detail {
+namespace {
+
+constexpr double kFit_mm = 2e-6;  // the poses' own
+
+/// All that is cut into or stood on the part before it is cut.
+struct Shapes {
+  std::vector<Flange> flanges;
+  EdgeGrooves grooves;
+  std::vector<SkinMark> marks;
+  bool is_empty() const { return flanges.empty() && grooves.tools.empty() && marks.empty(); }
+};
+
+/// What the job asks for one joint face: the last choice that names it, else the job's.
+JointChoice choice_for(const HandOff& out, std::span<const PosedPiece> posed,
+                       const JointFace& face) {
+  JointChoice found{"", {}, out.joinery.key};
+  for (const JointChoice& choice : out.joinery.choices) {
+    const auto names = [&](PieceId piece) {
+      return std::find(choice.pieces.begin(), choice.pieces.end(), posed[to_index(piece)].mark) !=
+             choice.pieces.end();
+    };
+    if (choice.seam == seam_name(face.seam) &&
+        (choice.pieces.empty() || (names(face.above) && names(face.below))))
+      found = choice;
+  }
+  return found;
+}
+
+std::string pair_name(std::span<const PosedPiece> posed, const JointFace& face) {
+  return fmt::format("the joint of {} and {} on seam {}", posed[to_index(face.above)].mark,
+                     posed[to_index(face.below)].mark, seam_name(face.seam));
+}
+
+/// Says so, and lets the joint have a strap instead.
+void leave_out(HandOff& out, std::span<const PosedPiece> posed, const JointFace& face,
+               const std::string& why) {
+  out.joinery.choices.push_back(
+      {seam_name(face.seam),
+       {posed[to_index(face.above)].mark, posed[to_index(face.below)].mark},
+       KeyKind::strap});
+  out.warnings.push_back(
+      {"flange-left-out", fmt::format("{} gets no flange: {}", pair_name(posed, face), why)});
+}
+
+bool fits(const Solid& solid, const PosedPiece& posed) {
+  Box3 box;
+  for (Vec3 p : solid.points()) box.extend(posed.pose.bed_from_part.apply(p));
+  const Vec3 size = box.size(), usable = posed.usable_mm;
+  return box.low.z >= -kFit_mm && size.x <= usable.x + kFit_mm && size.y <= usable.y + kFit_mm &&
+         box.high.z <= usable.z + kFit_mm;
+}
+
+/// The part with all shapes, cut again; nothing when the plan then gives other pieces.
+Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const Shapes& shapes,
+                                                      std::size_t piece_count, const Run& run) {
+  std::vector<Solid> ridges, drills = shapes.grooves.tools;
+  std::vector<Solid> strokes;
+  for (const SkinMark& mark : shapes.marks)
+    strokes.insert(strokes.end(), mark.tools.begin(), mark.tools.end());
+  if (!strokes.empty())
+    drills.push_back(gathered(strokes));  // apart from each other: one operation
+  for (const Flange& flange : shapes.flanges) {
+    ridges.insert(ridges.end(), flange.ridges.begin(), flange.ridges.end());
+    drills.insert(drills.end(), flange.drills.begin(), flange.drills.end());
+  }
+  Result<Solid> shaped = subtract(out.wired, drills);
+  if (!shaped) return std::move(shaped).error();
+  Result<std::vector<CutPiece>> cuts = cut_plan(*shaped, out.seams.plan, run);
+  if (!cuts) return std::move(cuts).error();
+  if (cuts->size() != piece_count) return std::optional<std::vector<CutPiece>>();
+  return std::optional(std::move(*cuts));
+}
+
+/// The first flange that makes one of its pieces too large as it stands.
+std::optional<std::size_t> too_large(std::span<const Flange> flanges,
+                                     std::span<const JointFace> faces,
+                                     std::span<const CutPiece> cuts,
+                                     std::span<const PosedPiece> posed) {
+  for (std::size_t k = 0; k < flanges.size(); ++k) {
+    for (const PieceId piece : {faces[flanges[k].joint].above, faces[flanges[k].joint].below}) {
+      if (!fits(cuts[to_index(piece)].solid, posed[to_index(piece)])) return k;
+    }
+  }
+  return {};
+}
+
+/// The flanges that the job asks for and that have room; the others are left out and told.
+std::vector<Flange> wanted_flanges(HandOff& out, std::span<const PosedPiece> posed,
+                                   std::span<const JointFace> faces, const HiddenSkin& hidden,
+                                   const Run& run) {
+  std::vector<std::size_t> wanted;
+  for (std::size_t j = 0; j < faces.size(); ++j)
+    if (choice_for(out, posed, faces[j]).key == KeyKind::flange) wanted.push_back(j);
+  std::vector<Flange> flanges = plan_flanges(out.seams.plan, posed, faces, wanted, hidden, {}, run);
+  for (std::size_t j : wanted) {
+    if (std::any_of(flanges.begin(), flanges.end(), [&](const Flange& f) { return f.joint == j; }))
+      continue;
+    leave_out(out, posed, faces[j],
+              hidden.whole == nullptr ? "which side is hidden is not known; say --worn-side"
+                                      : "its hidden side is too steep or too short");
+  }
+  return flanges;
+}
+
+EdgeGrooves wanted_grooves(HandOff& out, std::span<const JointFace> faces, const HiddenSkin& hidden,
+                           const Run& run) {
+  if (out.joinery.edge != SeamEdge::none && hidden.whole == nullptr) {
+    out.warnings.push_back(
+        {"groove-left-out",
+         "No seam gets a groove: which side is seen is not known; say --worn-side, "
+         "--wall-side or --around"});
+  }
+  return plan_edge_grooves(out.seams.plan, faces, hidden, out.joinery.edge, run);
+}
+
+/// Takes back the least that was asked for, with the reason: marks, then a flange, then grooves.
+void take_back(HandOff& out, std::span<const PosedPiece> posed, std::span<const JointFace> faces,
+               Shapes& shapes, const std::string& why) {
+  if (!shapes.marks.empty()) {
+    out.warnings.push_back({"skin-marks-left-out", "The hidden skin gets no marks: " + why});
+    shapes.marks.clear();
+  } else if (!shapes.flanges.empty()) {
+    leave_out(out, posed, faces[shapes.flanges.back().joint], why);
+    shapes.flanges.pop_back();
+  } else {
+    out.warnings.push_back({"groove-left-out", "No seam gets a groove: " + why});
+    shapes.grooves.tools.clear();
+  }
+}
+
+/// One try: nothing when something had to be taken back.
+Result<std::optional<ShapedPieces>> try_shapes(HandOff& out, std::size_t piece_count,
+                                               std::span<const PosedPiece> posed,
+                                               std::span<const JointFace> faces, Shapes& shapes,
+                                               const Run& run) {
+  const std::optional<ShapedPieces> nothing;
+  auto made = cut_with(out, shapes, piece_count, run);
+  if (!made || !*made) {
+    take_back(out, posed, faces, shapes,
+              made ? "the part would fall into other pieces" : made.error().message);
+    return nothing;
+  }
+  if (const auto k = too_large(shapes.flanges, faces, **made, posed)) {
+    leave_out(out, posed, faces[shapes.flanges[*k].joint],
+              "with it a piece no longer fits its printer as it stands");
+    shapes.flanges.erase(shapes.flanges.begin() + static_cast<std::ptrdiff_t>(*k));
+    return nothing;
+  }
+  auto again = find_joint_faces(out.seams.plan, **made);
+  if (!again) return std::move(again).error();
+  if (again->size() != faces.size()) {
+    take_back(out, posed, faces, shapes, "the pieces would meet elsewhere too");
+    return nothing;
+  }
+  return std::optional(ShapedPieces{std::move(**made), std::move(*again), shapes.flanges});
+}
+
+}  // namespace
+
+Result<ShapedPieces> shape_pieces(HandOff& out, const std::vector<CutPiece>& cuts,
+                                  std::span<const PosedPiece> posed, std::vector<JointFace> faces,
+                                  const HiddenSkin& hidden, const Run& run) {
+  Shapes shapes{wanted_flanges(out, posed, faces, hidden, run),
+                wanted_grooves(out, faces, hidden, run),
+                plan_skin_marks(out.seams.plan, posed, faces, hidden, out.joinery, run)};
+  while (!shapes.is_empty()) {
+    auto made = try_shapes(out, cuts.size(), posed, faces, shapes, run);
+    if (!made) return std::move(made).error();
+    if (!*made) continue;
+    out.skin_marks = std::move(shapes.marks);
+    return std::move(**made);
+  }
+  return ShapedPieces{cuts, std::move(faces), {}};
+}
+
+void tell_flanges(HandOff& out, std::span<const Flange> flanges) {
+  const FlangeRules rules;
+  for (const Flange& flange : flanges) {
+    Joint& joint = out.joints.at(flange.joint);
+    const Vec3 normal = find_seam(out.seams.plan, joint.face.seam)->plane.normal;
+    joint.kind = KeyKind::flange;
+    joint.is_glued = false;
+    for (Vec3 at : flange.holes)
+      joint.keys.push_back(
+          {KeyKind::flange, at, normal, rules.screw_mm, rules.thickness_mm, 0.2, {}});
+  }
+}
+
+}  // namespace seamwright::job_detail
