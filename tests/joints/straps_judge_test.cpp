@@ -69,9 +69,9 @@ Seen strap_25_planes(const Solid& part, Vec3 worn_side) {
     for (const Joint& joint : out.joints) ++seen.joints, seen.held += !joint.keys.empty();
     for (const JointWarning& w : out.warnings)
       if (w.code == "joint-without-key")
-        std::printf("  plane %d: normal %.2f %.2f %.2f area %.0f: %s\n", k, parts.plan.seams[0].plane.normal.x,
-                    parts.plan.seams[0].plane.normal.y, parts.plan.seams[0].plane.normal.z,
-                    parts.faces[0].area_mm2, w.message.c_str());
+        std::printf("  plane %d: normal %.2f %.2f %.2f area %.0f: %s\n", k,
+                    parts.plan.seams[0].plane.normal.x, parts.plan.seams[0].plane.normal.y,
+                    parts.plan.seams[0].plane.normal.z, parts.faces[0].area_mm2, w.message.c_str());
   }
   return seen;
 }
