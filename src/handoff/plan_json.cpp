@@ -166,9 +166,9 @@ Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
                     {"diameter_mm", key.diameter_mm},
                     {"depth_mm", key.depth_mm},
                     {"clearance_mm", key.clearance_mm},
+                    {"male", key.male ? Json(piece_id(hand_off, *key.male)) : Json()},
                     {"length_mm", key.length_mm},
-                    {"pole_above", pole_above(keys, key)},
-                    {"male", key.male ? Json(piece_id(hand_off, *key.male)) : Json()}});
+                    {"pole_above", pole_above(keys, key)}});
   }
   return list;
 }

@@ -22,10 +22,11 @@ Names keys(const Json& object) {
 // The lists below are the contract's, in its order (DESIGN, "The contract of `split`").
 TEST(PlanJson, HasTheContractsKeys) {
   const Json plan = Json::parse(plan_json(sample_hand_off()));
-  EXPECT_EQ(keys(plan), (Names{"schema", "program", "seed", "complete", "part", "printers", "seams",
-                               "pieces", "joints", "channels", "pockets", "assembly", "totals",
-                               "assumptions", "warnings", "retired_marks"}))
-      << "the contract\'s, and one added: marks that may not be used again";
+  EXPECT_EQ(keys(plan),
+            (Names{"schema", "program", "seed", "complete", "part", "printers", "seams", "pieces",
+                   "joints", "channels", "pockets", "assembly", "totals", "assumptions", "warnings",
+                   "retired_marks", "loose_parts", "skin_marks", "rods"}))
+      << "the contract's, and added: marks not to be used again, loose parts, marks on skin, rods";
   EXPECT_EQ(plan["schema"], "seamwright-plan/1");
   EXPECT_EQ(keys(plan["part"]),
             (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",
@@ -68,10 +69,11 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                                             "work",
                                             "directions"}));
   EXPECT_EQ(plan["pieces"][0]["part_from_file"].size(), 16u);
-  EXPECT_EQ(keys(plan["joints"][0]),
-            (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2", "outline", "keys"}));
+  EXPECT_EQ(keys(plan["joints"][0]), (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2",
+                                            "outline", "keys", "strength"}));
   EXPECT_EQ(keys(plan["joints"][0]["keys"][0]),
-            (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male"}));
+            (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male",
+                   "length_mm", "pole_above"}));
   EXPECT_EQ(keys(plan["channels"][0]),
             (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses"}));
 }
