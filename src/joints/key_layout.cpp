@@ -13,6 +13,7 @@ namespace {
 constexpr double kCertainMisfit_mm = 3;
 constexpr std::size_t kDeeperTries = 16;
 constexpr std::size_t kMostShifts = 120;    // places tried for one key
+constexpr double kThirdKey_mm = 8;          // from the other two, at least
 constexpr std::size_t kMostShuffles = 400;  // layouts tried after that
 
 /// The misfit of one turn followed by one shift, both about the region's centre.
@@ -136,6 +137,9 @@ class Layouter {
     return best;
   }
 
+  /// Two keys tell faces apart by one distance only; three leave room for many faces.
+  std::size_t least_keys() const { return rules_.others.empty() ? 2 : 3; }
+
   std::vector<PlacedKey> spread_out(double diameter_mm) {
     const auto from = [](Vec2 a) { return [a](Vec2 p) { return norm(p - a); }; };
     auto first = furthest(diameter_mm, 0, {}, from(center_));
@@ -152,7 +156,8 @@ class Layouter {
         for (const PlacedKey& k : keys) least = std::min(least, norm(p - k.at));
         return least;
       };
-      const auto next = furthest(diameter_mm, rules_.reach_mm, keys, gap);
+      const double least_mm = keys.size() < least_keys() ? kThirdKey_mm : rules_.reach_mm;
+      const auto next = furthest(diameter_mm, least_mm, keys, gap);
       if (!next) break;
       keys.push_back(*next);
     }
@@ -186,7 +191,7 @@ class Layouter {
 
   KeyLayout spoil_turns(std::vector<PlacedKey> keys) {
     if (keys.size() < 2) return {std::move(keys)};
-    if (keys.size() == 2) make_smaller(keys[1]);
+    if (keys.size() <= 3) make_smaller(keys[1]);
     KeyLayout best = judged(keys, -1);
     for (std::size_t back = 0; back < keys.size() && worth(best) < rules_.least_misfit_mm; ++back)
       shift_key(keys, keys.size() - 1 - back, best);
