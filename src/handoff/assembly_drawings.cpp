@@ -11,6 +11,13 @@ namespace {
 constexpr double kApart_ratio = 0.18;  // of the step's extent, between the sides
 constexpr PictureSize kSize{560, 400};
 
+/// A page knows its drawings without the name space, which would look like an address to fetch.
+std::string inside_page(std::string svg) {
+  const std::size_t at = svg.find(" xmlns=");
+  if (at != std::string::npos) svg.erase(at, svg.find('"', at + 8) + 1 - at);
+  return svg;
+}
+
 bool is_in(const FittingStep& step, std::size_t joint) {
   return std::find(step.joints.begin(), step.joints.end(), joint) != step.joints.end();
 }
@@ -67,7 +74,8 @@ std::string step_drawing(const HandOff& hand_off, const FittingStep& step, const
     if (!is_in(step, part.joint)) continue;
     bodies.push_back({&part.solid, upright, part.mark});
   }
-  return line_drawing_svg(bodies, paths, view_of(hand_off, normal, has_straps), kSize, run);
+  return inside_page(
+      line_drawing_svg(bodies, paths, view_of(hand_off, normal, has_straps), kSize, run));
 }
 
 }  // namespace seamwright::report

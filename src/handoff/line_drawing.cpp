@@ -122,7 +122,7 @@ std::string path_element(const std::string& data, const char* weight, const char
   if (data.empty()) return "";
   return fmt::format(
       "<path d=\"{}\" fill=\"none\" stroke=\"#2b2530\" stroke-width=\"{}\" "
-      "stroke-linecap=\"round\"{}/>\n",
+      "stroke-linecap=\"round\"{}></path>\n",
       data, weight, more);
 }
 
