@@ -136,10 +136,10 @@ struct ToolGroup {
 Result<std::vector<ToolGroup>> united(std::span<const Tool> tools) {
   std::vector<ToolGroup> groups;
   for (const Tool& tool : tools) {
-    std::optional<Mesh> mesh = cut_detail::to_mesh(tool.solid);
-    if (!mesh)
+    std::optional<Mesh> own = cut_detail::to_mesh(tool.solid);
+    if (!own)
       return naming(failed("a tool is not a manifold", tool.solid.box().center()), tool.name);
-    ToolGroup group{std::move(*mesh), tool.solid.box(), tool.name};
+    ToolGroup group{std::move(*own), tool.solid.box(), tool.name};
     for (std::size_t i = 0; i < groups.size();) {
       if (!boxes_meet(groups[i].box, group.box)) {
         ++i;
@@ -203,9 +203,9 @@ std::vector<Tool> nameless(std::span<const Solid> solids) {
 
 Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken) {
   if (added.empty() && taken.empty()) return body;
-  std::optional<Mesh> mesh = cut_detail::to_mesh(body);
-  if (!mesh) return failed("the part is not a manifold", body.box().center());
-  Result<Mesh> fuller = operate_all(Operation::unite, std::move(*mesh), added);
+  std::optional<Mesh> whole = cut_detail::to_mesh(body);
+  if (!whole) return failed("the part is not a manifold", body.box().center());
+  Result<Mesh> fuller = operate_all(Operation::unite, std::move(*whole), added);
   if (!fuller) return std::move(fuller).error();
   Result<Mesh> rest = operate_all(Operation::subtract, std::move(*fuller), taken);
   if (!rest) return std::move(rest).error();
