@@ -302,8 +302,8 @@ TEST(PrintEstimate, ASolidTestBarHasItsMass) {
   EXPECT_NEAR(estimate(make_box({127, 12.7, 3.2}), print).mass_g, 6.40, 0.02 * 6.40);
 }
 
-/// ASTM D638 type I, 3.2 thick: 165 long, 19 wide, narrow part 57 × 13, fillets of 76 (dimensions
-/// seen in transcription).
+/// ASTM D638 type I, 3.2 thick: 165 long, 19 wide, narrow part 57 × 13, fillets of 76 (CHECKS.md's
+/// materials: dimensions seen at second hand).
 Solid tensile_bar() {
   const auto half_width = [](double x) {
     const double u = std::abs(x) - 28.5;
