@@ -5,13 +5,10 @@
 #include <map>
 #include <ostream>
 
+#include "seamwright/core/time_words.h"
+
 namespace seamwright::app {
 namespace {
-
-std::string hours(double seconds) {
-  const long minutes = std::lround(seconds / 60);
-  return fmt::format("{}:{:02} h", minutes / 60, minutes % 60);
-}
 
 std::string foot_words(const Pose& pose) {
   switch (pose.foot) {
@@ -31,7 +28,7 @@ std::string foot_words(const Pose& pose) {
 std::string second_column(const HandOff& hand_off, const FinishedPiece& piece) {
   const PrinterFit fit = fit_of(hand_off, piece);
   return fit.is_recorded() ? fmt::format("± {:.0f} %", 100 * fit.time_band_ratio)
-                           : hours(piece.fast_print.print_s);
+                           : clock_hours(piece.fast_print.print_s);
 }
 
 void print_pieces(std::ostream& out, const HandOff& hand_off) {
@@ -42,7 +39,7 @@ void print_pieces(std::ostream& out, const HandOff& hand_off) {
     const Vec3 size = piece.planned.pose.size_mm;
     out << fmt::format("  {:<6}{:>20}{:>12}{:>12}{:>10.0f}  {}\n", piece.mark,
                        fmt::format("{:.0f} x {:.0f} x {:.0f}", size.x, size.y, size.z),
-                       hours(piece.print.print_s), second_column(hand_off, piece),
+                       clock_hours(piece.print.print_s), second_column(hand_off, piece),
                        piece.print.mass_g, foot_words(piece.planned.pose));
   }
 }
@@ -50,13 +47,13 @@ void print_pieces(std::ostream& out, const HandOff& hand_off) {
 std::string printing_words(const HandOff& hand_off, const PrintTotals& totals) {
   if (totals.is_recorded) {
     return fmt::format("Printing {} ± {:.0f} %, {:.0f} g ± {:.0f} % of {}, fitted to your prints.",
-                       hours(totals.print_s), 100 * totals.time_band_ratio, totals.mass_g,
+                       clock_hours(totals.print_s), 100 * totals.time_band_ratio, totals.mass_g,
                        100 * totals.mass_band_ratio, hand_off.material.name);
   }
   return fmt::format(
       "Printing {} on a slow machine, {} on a fast one, {:.0f} g of {}, all ± {:.0f} %.",
-      hours(totals.print_s), hours(totals.fast_print_s), totals.mass_g, hand_off.material.name,
-      100 * totals.time_band_ratio);
+      clock_hours(totals.print_s), clock_hours(totals.fast_print_s), totals.mass_g,
+      hand_off.material.name, 100 * totals.time_band_ratio);
 }
 
 /// At most three of a kind, then how many more: the report has them all.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "handoff/edge_halves.h"
 #include "handoff/ray_scene.h"
 #include "handoff/report_text.h"
 #include "seamwright/core/parallel.h"
@@ -27,27 +28,6 @@ struct DrawnEdge {
   EdgeStyle style = EdgeStyle::inner;
 };
 
-struct Half {
-  std::uint64_t ends;
-  std::uint32_t face;
-};
-
-std::vector<Half> halves_of(const Solid& solid) {
-  std::vector<Half> halves;
-  halves.reserve(3 * solid.face_count());
-  for (std::uint32_t f = 0; f < solid.face_count(); ++f) {
-    const Triangle& t = solid.triangles()[f];
-    for (std::size_t k = 0; k < 3; ++k) {
-      const std::uint64_t p = to_index(t[k]), q = to_index(t[(k + 1) % 3]);
-      halves.push_back({std::min(p, q) << 32 | std::max(p, q), f});
-    }
-  }
-  std::sort(halves.begin(), halves.end(), [](const Half& a, const Half& b) {
-    return std::pair(a.ends, a.face) < std::pair(b.ends, b.face);
-  });
-  return halves;
-}
-
 /// The edges worth drawing, seen against `view` (from the viewer), placed.
 std::vector<DrawnEdge> edges_of(const DrawnBody& body, Vec3 view) {
   const Solid& solid = *body.solid;
@@ -55,7 +35,7 @@ std::vector<DrawnEdge> edges_of(const DrawnBody& body, Vec3 view) {
   for (std::size_t f = 0; f < solid.face_count(); ++f)
     normals.push_back(body.placement.rotate(normalized(solid.area_normal(to_id<FaceId>(f)))));
   std::vector<DrawnEdge> edges;
-  const std::vector<Half> halves = halves_of(solid);
+  const std::vector<EdgeHalf> halves = halves_of(solid);
   for (std::size_t i = 0; i + 1 < halves.size(); ++i) {
     if (halves[i].ends != halves[i + 1].ends) continue;
     const Vec3 one = normals[halves[i].face], other = normals[halves[i + 1].face];

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "handoff/edge_halves.h"
 #include "handoff/wiring_views.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -193,22 +194,7 @@ Vec3 viewer_direction(const PartFacts& part) {
 }
 
 std::vector<SurfaceEdge> surface_edges(const Solid& solid) {
-  struct Half {
-    std::uint64_t ends;
-    std::uint32_t face;
-  };
-  std::vector<Half> halves;
-  halves.reserve(3 * solid.face_count());
-  for (std::uint32_t f = 0; f < solid.face_count(); ++f) {
-    const Triangle& t = solid.triangles()[f];
-    for (std::size_t k = 0; k < 3; ++k) {
-      const std::uint64_t p = to_index(t[k]), q = to_index(t[(k + 1) % 3]);
-      halves.push_back({std::min(p, q) << 32 | std::max(p, q), f});
-    }
-  }
-  std::sort(halves.begin(), halves.end(), [](const Half& a, const Half& b) {
-    return std::pair(a.ends, a.face) < std::pair(b.ends, b.face);
-  });
+  const std::vector<EdgeHalf> halves = halves_of(solid);
   std::vector<SurfaceEdge> edges;
   for (std::size_t i = 0; i + 1 < halves.size(); ++i) {
     if (halves[i].ends != halves[i + 1].ends) continue;

@@ -7,7 +7,17 @@
 namespace seamwright::pose_detail {
 namespace {
 
-/// The corners of the octagon that the extremes in eight directions span, in order of direction.
+/// Whether p is left of every edge of the octagon by more than the hull's snapping could move it.
+bool is_plainly_inside(const std::array<Vec2, 8>& from, const std::array<Vec2, 8>& edge,
+                       const std::array<double, 8>& margin, Vec2 p) {
+  for (std::size_t i = 0; i < 8; ++i) {
+    if (cross(edge[i], p - from[i]) < margin[i]) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
 std::array<Vec2, 8> extremes(std::span<const Vec2> points) {
   std::array<Vec2, 8> at;
   at.fill(points.front());
@@ -24,17 +34,6 @@ std::array<Vec2, 8> extremes(std::span<const Vec2> points) {
   }
   return at;
 }
-
-/// Whether p is left of every edge of the octagon by more than the hull's snapping could move it.
-bool is_plainly_inside(const std::array<Vec2, 8>& from, const std::array<Vec2, 8>& edge,
-                       const std::array<double, 8>& margin, Vec2 p) {
-  for (std::size_t i = 0; i < 8; ++i) {
-    if (cross(edge[i], p - from[i]) < margin[i]) return false;
-  }
-  return true;
-}
-
-}  // namespace
 
 std::vector<Vec2> outline_of(std::vector<Vec2>& points) {
   if (points.size() > 16) {

@@ -1,11 +1,16 @@
 #pragma once
 
+#include <array>
 #include <span>
 #include <vector>
 
 #include "seamwright/core/vec.h"
 
 namespace seamwright::pose_detail {
+
+/// The corners of the octagon that the extremes along both axes and both diagonals span, in order
+/// of direction. Requires a point. O(n).
+std::array<Vec2, 8> extremes(std::span<const Vec2> points);
 
 /// Convex hull of points in the plane, counter-clockwise: points that are plainly inside (within
 /// the octagon of the extremes) are dropped before query's hull sorts the rest. `points` is spent.

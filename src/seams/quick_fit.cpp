@@ -30,19 +30,7 @@ Vec3 spread_direction(int k, int n) {
 /// Drops points within the octagon of the extremes along both axes and both diagonals.
 void drop_inside(std::vector<Vec2>& points) {
   if (points.size() < 24) return;
-  std::array<Vec2, 8> at;
-  at.fill(points.front());
-  for (const Vec2 p : points) {
-    const double sum = p.x + p.y, difference = p.x - p.y;
-    if (p.x > at[0].x) at[0] = p;
-    if (sum > at[1].x + at[1].y) at[1] = p;
-    if (p.y > at[2].y) at[2] = p;
-    if (difference < at[3].x - at[3].y) at[3] = p;
-    if (p.x < at[4].x) at[4] = p;
-    if (sum < at[5].x + at[5].y) at[5] = p;
-    if (p.y < at[6].y) at[6] = p;
-    if (difference > at[7].x - at[7].y) at[7] = p;
-  }
+  const std::array<Vec2, 8> at = pose_detail::extremes(points);
   std::array<Vec2, 8> edge;
   for (std::size_t i = 0; i < 8; ++i) edge[i] = at[(i + 1) % 8] - at[i];
   std::erase_if(points, [&](Vec2 p) {
