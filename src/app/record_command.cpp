@@ -102,6 +102,8 @@ Exit undo(const RecordOptions& options, const Console& console) {
   if (options.printer.empty())
     return fail(console, bad_usage("record: --undo: say of which printer with --printer"));
   const auto folder = records_folder(options.records);
+  const Result<RecordLock> lock = RecordLock::take(folder, options.printer);
+  if (!lock) return fail(console, lock.error());
   Result<PrinterRecord> record = load_record(folder, options.printer);
   if (!record) return fail(console, record.error());
   const auto count = static_cast<int>(record->prints.size());
@@ -149,6 +151,8 @@ Exit record(const RecordOptions& options, const Console& console) {
   Result<RecordedPrint> print = finished_print(options, planned);
   if (!print) return fail(console, print.error());
   const auto folder = records_folder(options.records);
+  const Result<RecordLock> lock = RecordLock::take(folder, planned.printer);
+  if (!lock) return fail(console, lock.error());
   Result<PrinterRecord> record = load_record(folder, planned.printer);
   if (!record) return fail(console, record.error());
   if (const Status added = add_print(*record, std::move(*print)); !added)

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -67,6 +68,25 @@ fs::path records_folder(const std::string& given) {
   return fs::path(home != nullptr ? home : ".") / ".local" / "share" / "seamwright" / "printers";
 }
 
+Result<RecordLock> RecordLock::take(const fs::path& folder, const std::string& printer) {
+  const fs::path path = folder / ("." + file_of(folder, printer).stem().string() + ".lock");
+  std::error_code failed;
+  fs::create_directories(folder, failed);
+  if (failed) return cannot_write(folder, failed.message());
+  // The lock has a file of its own: the record's is replaced by each rename.
+  const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0644);
+  if (file < 0) return cannot_write(path, strerror(errno));
+  RecordLock lock(file);
+  while (::flock(file, LOCK_EX) != 0) {
+    if (errno != EINTR) return cannot_write(path, strerror(errno));
+  }
+  return lock;
+}
+
+RecordLock::~RecordLock() {
+  if (file_ >= 0) ::close(file_);
+}
+
 Result<PrinterRecord> load_record(const fs::path& folder, const std::string& printer) {
   const fs::path path = file_of(folder, printer);
   std::error_code ignored;
@@ -97,8 +117,6 @@ Status save_record(const fs::path& folder, const PrinterRecord& record) {
   const fs::path path = file_of(folder, record.printer);
   const fs::path draft = folder / fmt::format(".{}.{}", path.filename().string(), ::getpid());
   std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return cannot_write(folder, failed.message());
   errno = 0;
   const bool is_written = write_through(draft, write_record(record));
   const std::string reason = errno != 0 ? strerror(errno) : "the file could not be written";
