@@ -14,9 +14,9 @@ namespace seamwright::app {
 /// a project.
 std::filesystem::path records_folder(const std::string& given);
 
-/// The right to change one printer's record: whoever else wants it waits. Taken before the record is
-/// read and given back at the end of the scope (or when the program ends, however it ends), so that
-/// of two runs at one instant neither loses the other's entry.
+/// The right to change one printer's record: whoever else wants it waits. Taken before the record
+/// is read and given back at the end of the scope (or when the program ends, however it ends), so
+/// that of two runs at one instant neither loses the other's entry.
 class RecordLock {
  public:
   /// Makes the folder when there is none. Errors: "cannot-write".
@@ -36,8 +36,8 @@ Result<PrinterRecord> load_record(const std::filesystem::path& folder, const std
 /// All records of a folder, by printer name; none when there is no folder. Errors: "bad-record".
 Result<std::vector<PrinterRecord>> load_records(const std::filesystem::path& folder);
 
-/// For the holder of the lock. Writes the record beside its old file and renames it over: a reader sees the old one or the new
-/// one, never half. Errors: "cannot-write".
+/// For the holder of the lock. Writes the record beside its old file and renames it over: a reader
+/// sees the old one or the new one, never half. Errors: "cannot-write".
 Status save_record(const std::filesystem::path& folder, const PrinterRecord& record);
 
 }  // namespace seamwright::app

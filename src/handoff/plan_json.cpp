@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "handoff/print_work.h"
+#include "seamwright/handoff/corner_pads.h"
 #include "seamwright/handoff/loose_parts.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -108,6 +109,18 @@ Json directions_json(const HandOff& hand_off, const FinishedPiece& piece) {
   return list;
 }
 
+/// Corner pads in their file's coordinates, the piece's own.
+Json pads_json(const HandOff& hand_off, const FinishedPiece& piece) {
+  if (piece.pads.empty()) return {};
+  const FileScale scale = file_scale(piece, hand_off.material);
+  Json list = Json::array();
+  for (const CornerPad& pad : piece.pads) {
+    const Vec3 at = Vec3{pad.at_mm.x, pad.at_mm.y, 0} * scale.scale_ratio + scale.shift_mm;
+    list.push_back({{"at", {at.x, at.y}}, {"diameter_mm", pad.diameter_mm}});
+  }
+  return {{"file", pads_file(piece)}, {"discs", std::move(list)}};
+}
+
 Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
   const CutPiece& cut = piece.planned.cut;
   return {{"id", cut.id},
@@ -129,7 +142,8 @@ Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
           {"model_mass_g", piece.print.model_mass_g},
           {"fast_print_s", piece.fast_print.print_s > 0 ? Json(piece.fast_print.print_s) : Json()},
           {"work", work_json(piece.print)},
-          {"directions", directions_json(hand_off, piece)}};
+          {"directions", directions_json(hand_off, piece)},
+          {"pads", pads_json(hand_off, piece)}};
 }
 
 Json pieces_json(const HandOff& hand_off) {

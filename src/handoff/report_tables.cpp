@@ -6,6 +6,7 @@
 #include "handoff/assembly_drawings.h"
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
+#include "seamwright/handoff/corner_pads.h"
 
 namespace seamwright::report {
 namespace {
@@ -25,6 +26,13 @@ std::string foot_text(const Pose& pose) {
       return "tilted, on supports";
   }
   throw std::logic_error("broken contract: no such Foot");
+}
+
+std::string pads_text(const FinishedPiece& piece) {
+  if (piece.pads.empty()) return "";
+  return fmt::format(", with {} corner pad{} to cut off: <code>{}</code>, loaded together with it",
+                     piece.pads.size(), piece.pads.size() == 1 ? "" : "s",
+                     text::escaped(pads_file(piece)));
 }
 
 std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
@@ -147,7 +155,7 @@ std::string pieces_section(const HandOff& hand_off) {
     rows.push_back(
         {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
          text::escaped(hand_off.printers.at(piece.planned.printer).name),
-         foot_text(piece.planned.pose),
+         foot_text(piece.planned.pose) + pads_text(piece),
          fmt::format("{} ± {:.0f} %", text::duration(piece.print.print_s),
                      100 * fit_of(hand_off, piece).time_band_ratio),
          has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),

@@ -5,6 +5,7 @@
 
 #include "handoff/edge_halves.h"
 #include "handoff/wiring_views.h"
+#include "seamwright/handoff/corner_pads.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -131,6 +132,11 @@ ShownPicture bed_view(const HandOff& hand_off, std::size_t i, const std::vector<
   scene.solids.push_back({&piece.keyed, placement, colours.skin, colours.cap});
   add_edges(scene, edges, placement);
   add_bed(scene, printer);
+  std::optional<Solid> pads;
+  if (!piece.pads.empty()) {
+    pads = pads_solid(piece.pads, hand_off.print.first_layer_mm);
+    scene.solids.push_back({&*pads, {}, colours.cap, colours.cap});
+  }
   scene.ground = PictureGround{0};
   Box3 box;
   for (const Vec3& p : piece.keyed.points()) box.extend(placement.apply(p));
@@ -139,7 +145,9 @@ ShownPicture bed_view(const HandOff& hand_off, std::size_t i, const std::vector<
                                {printer.room_mm.x, 0, 0},
                                {0, printer.room_mm.y, 0},
                                {printer.room_mm.x, printer.room_mm.y, 0}});
-  return shown(scene, framed, {0.45, -1, 0.55}, size, run);
+  ShownPicture picture = shown(scene, framed, {0.45, -1, 0.55}, size, run);
+  picture.labels.resize(1);  // the pads' file has no mark of its own
+  return picture;
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "seamwright/handoff/write_hand_off.h"
 
 #include "handoff/draft_folder.h"
+#include "seamwright/handoff/corner_pads.h"
 #include "seamwright/handoff/loose_parts.h"
 #include "seamwright/handoff/package_3mf.h"
 #include "seamwright/handoff/pieces_csv.h"
@@ -36,10 +37,18 @@ Status write_piece(DraftFolder& folder, const HandOff& hand_off, const FinishedP
                        {&named, 1});
 }
 
+Status write_pads(DraftFolder& folder, const HandOff& hand_off, const FinishedPiece& piece) {
+  if (piece.pads.empty()) return ok();
+  const Solid pads = pads_in_file(piece, hand_off.material, hand_off.print.first_layer_mm);
+  return folder.write(pads_file(piece), stl_bytes(pads));
+}
+
 Status write_pieces(DraftFolder& folder, const HandOff& hand_off, const Run& run) {
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
     if (run.should_stop()) return cancelled();
-    if (Status done = write_piece(folder, hand_off, hand_off.pieces[i]); !done) return done;
+    const FinishedPiece& piece = hand_off.pieces[i];
+    if (Status done = write_piece(folder, hand_off, piece); !done) return done;
+    if (Status done = write_pads(folder, hand_off, piece); !done) return done;
     run.report(0.3 * static_cast<double>(i + 1) / static_cast<double>(hand_off.pieces.size()));
   }
   for (const LoosePart& part : hand_off.loose_parts) {

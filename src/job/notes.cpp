@@ -6,6 +6,8 @@
 #include <map>
 #include <sstream>
 
+#include "job/corner_pads.h"
+
 namespace seamwright::job_detail {
 namespace {
 
@@ -46,26 +48,6 @@ std::size_t depth_of(const SeamPlan& plan, SeamId id) {
        seam = find_seam(plan, *seam->parent))
     ++depth;
   return depth;
-}
-
-/// Pads are offered, not added: they are the maker's to cut off again.
-void offer_pads(HandOff& out, const FinishedPiece& piece) {
-  constexpr double kUsualFoot_mm = 200, kWorthIt = 0.1;
-  const Pose& pose = piece.planned.pose;
-  const double lift = out.material.warp_ratio * pose.contact_mm2 / (kUsualFoot_mm * kUsualFoot_mm);
-  const std::vector<Vec2> corners = sharp_foot_corners(piece.keyed, pose.bed_from_part);
-  if (lift < kWorthIt || corners.empty()) return;
-  std::string places;
-  for (const Vec2 p : corners)
-    places += fmt::format("{}({:.0f}, {:.0f})", places.empty() ? "" : ", ", p.x, p.y);
-  out.warnings.push_back(
-      {"corner-pads",
-       fmt::format(
-           "{} stands on a flat foot of {:.0f} cm² with {} sharp corner{}, which {} may lift "
-           "off the bed. A round pad of 20 mm, one layer thick, under each holds it down: "
-           "at {} mm from the bed's corner. Or give [print] brim_mm.",
-           piece.mark, pose.contact_mm2 / 100, corners.size(), corners.size() == 1 ? "" : "s",
-           out.material.name, places)});
 }
 
 void add_run_warnings(HandOff& out, const SightOptions& sight) {

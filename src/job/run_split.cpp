@@ -5,11 +5,12 @@
 #include <algorithm>
 
 #include "job/choose_directions.h"
+#include "job/corner_pads.h"
 #include "job/joint_notes.h"
 #include "job/load_part.h"
 #include "job/notes.h"
 #include "job/shape_stage.h"
-#include "job/shrinkage.h"
+#include "job/standing_room.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
@@ -136,21 +137,13 @@ std::vector<CutPiece> cuts_of(const std::vector<PlannedPiece>& pieces) {
 /// Poses are judged in the usable room; what is written stands inside the whole room's margins.
 void stand_inside_margins(PlannedPiece& piece, const std::vector<Printer>& printers,
                           const Material& material) {
-  const Printer& printer = printers[piece.printer];
-  const auto box = box_that_holds(
-      clear_boxes(job_detail::with_room_for_shrinkage(printer, material)), piece.pose.size_mm);
-  require(box.has_value(), "a planned piece fits its printer");
-  const Vec2 corner = clear_boxes(printer).at(*box).corner_mm;
+  const Vec2 corner = job_detail::standing_room(piece, printers[piece.printer], material).corner_mm;
   piece.pose.bed_from_part.shift += Vec3{corner.x, corner.y, 0};
 }
 
 /// The clear box the piece was posed in; with its keys it must still fit it.
 Vec3 room_of(const PlannedPiece& piece, const HandOff& out) {
-  const std::vector<ClearBox> boxes =
-      clear_boxes(job_detail::with_room_for_shrinkage(out.printers[piece.printer], out.material));
-  const auto box = box_that_holds(boxes, piece.pose.size_mm);
-  require(box.has_value(), "a planned piece fits its printer");
-  return boxes[*box].size_mm;
+  return job_detail::standing_room(piece, out.printers[piece.printer], out.material).size_mm;
 }
 
 std::vector<PosedPiece> posed_pieces(const HandOff& out, std::span<const CutPiece> cuts,
@@ -175,6 +168,7 @@ void take_keyed(HandOff& out, KeyedPieces&& keyed, std::span<const std::string> 
   out.seams.pieces.clear();
   for (FinishedPiece& piece : out.pieces)
     stand_inside_margins(piece.planned, out.printers, out.material);
+  job_detail::place_pads(out);
   out.joints = std::move(keyed.joints);
   out.loose_parts = std::move(keyed.loose_parts);
   for (JointWarning& warning : keyed.warnings)
@@ -210,7 +204,7 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
     FinishedPiece& piece = out.pieces[i];
     const Printer& printer = out.printers[piece.planned.printer];
     const Transform& bed = piece.planned.pose.bed_from_part;
-    const Result<LaidPiece> laid = lay_lines(piece.keyed, bed, job.print, run);
+    const Result<LaidPiece> laid = lay_lines(piece.keyed, bed, job.print, run, piece.pads);
     if (!laid) return Error(laid.error()).within("piece " + piece.mark);
     Result<PrintEstimate> slow = time_lines(*laid, printer, job.material, job.print, run);
     if (!slow) return std::move(slow).error().within("piece " + piece.mark);

@@ -14,21 +14,6 @@ Vec2 turned(Vec2 axis, double angle, double length) {
 
 }  // namespace
 
-int corner_count(double radius_mm) {
-  int count = 16;
-  // 1/cos - 1 is the larger of the two sagittas, so it serves both polygons.
-  while (radius_mm * (1 / std::cos(kFull / 2 / count) - 1) > kSagitta_mm) count += 8;
-  return count;
-}
-
-Loop2 inscribed_circle(Vec2 center, double radius_mm) {
-  const int count = corner_count(radius_mm);
-  Loop2 loop;
-  for (int i = 0; i < count; ++i)
-    loop.push_back(center + turned({1, 0}, kFull * i / count, radius_mm));
-  return loop;
-}
-
 Loop2 circumscribed_hole(Vec2 center, double radius_mm, std::optional<Vec2> up) {
   const int count = corner_count(radius_mm);
   const double corner_mm = radius_mm / std::cos(kFull / 2 / count);

@@ -139,4 +139,11 @@ std::vector<Vec2> sharp_foot_corners(const Solid& solid, const Transform& bed_fr
   return sharp;
 }
 
+std::vector<Vec2> lifting_corners(const Solid& solid, const Pose& pose, double warp_ratio) {
+  constexpr double kWorthIt = 0.1;
+  const double foot = pose.contact_mm2 / (pose_detail::kUsualFoot_mm * pose_detail::kUsualFoot_mm);
+  if (warp_ratio * foot < kWorthIt) return {};
+  return sharp_foot_corners(solid, pose.bed_from_part);
+}
+
 }  // namespace seamwright

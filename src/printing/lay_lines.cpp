@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "printing/bed_lines.h"
 #include "printing/flat.h"
 #include "printing/order.h"
 #include "printing/skins.h"
@@ -122,22 +123,6 @@ void fill_all(Stack& stack, const PrintSettings& print, const Run& run) {
   });
 }
 
-/// Loops around the first layer, outermost first.
-void lay_brim(const Paths& outline, const PrintSettings& print, std::vector<Strand>& strands) {
-  Paths outer;
-  for (const flat::Path& path : outline) {
-    if (ClipperLib::Orientation(path)) outer.push_back(path);
-  }
-  outer = flat::united(outer);
-  const double w = print.line_width_mm;
-  for (auto k = static_cast<int>(std::lround(print.brim_mm / w)); k-- > 0;) {
-    for (const flat::Path& loop : flat::grown(outer, (k + 0.5) * w)) {
-      if (!ClipperLib::Orientation(loop)) continue;
-      strands.push_back({LineKind::brim, true, w, flat::to_mm(loop), 0});
-    }
-  }
-}
-
 void add_support(const Solid& solid, const Transform& bed_from_part, Stack& stack,
                  const PrintSettings& print, const Run& run) {
   auto support = lay_support(solid, bed_from_part, stack.slabs, stack.outlines, print, run);
@@ -163,14 +148,15 @@ LaidPiece ordered(Stack& stack) {
 }  // namespace
 
 Result<LaidPiece> lay_lines(const Solid& solid, const Transform& bed_from_part,
-                            const PrintSettings& print, const Run& run) {
+                            const PrintSettings& print, const Run& run,
+                            std::span<const CornerPad> pads) {
   Result<Stack> sliced = slice(solid, bed_from_part, print, run);
   if (!sliced) return std::move(sliced).error();
   Stack& stack = *sliced;
   lay_all_walls(stack, print, run);
   run.report(0.5);
   fill_all(stack, print, run);
-  if (print.brim_mm > 0) lay_brim(stack.outlines.front(), print, stack.strands.front());
+  lay_bed_lines(stack.outlines.front(), print, pads, stack.strands.front());
   if (print.has_support) add_support(solid, bed_from_part, stack, print, run);
   if (run.should_stop()) return cancelled();
   run.report(0.9);

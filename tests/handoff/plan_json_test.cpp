@@ -67,7 +67,8 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                                             "model_mass_g",
                                             "fast_print_s",
                                             "work",
-                                            "directions"}));
+                                            "directions",
+                                            "pads"}));
   EXPECT_EQ(plan["pieces"][0]["part_from_file"].size(), 16u);
   EXPECT_EQ(keys(plan["joints"][0]), (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2",
                                             "outline", "keys", "strength"}));

@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <numbers>
 
 #include "seamwright/mesh/save.h"
 #include "seamwright/profile/printer_presets.h"
@@ -162,6 +163,42 @@ TEST_F(RunSplit, RoundBedsAndBlockedCornersStayClear) {
       }
     }
   }
+}
+
+TEST_F(RunSplit, PadsHoldTheCornersThatLiftWhenAskedFor) {
+  Job job;
+  const auto plate = path_.parent_path() / ("seamwright_plate" + std::to_string(::getpid()));
+  std::ofstream(plate, std::ios::binary) << stl_bytes(testing::make_box({150, 140, 8}));
+  job.part.file = plate.string();
+  job.search.effort = Effort::quick;
+  job.material = *preset_material("ABS");
+  const HandOff bare = run_split(job).value();
+  job.print.corner_pad_mm = 20;
+  const HandOff padded = run_split(job).value();
+  job.material = *preset_material("PLA");
+  const HandOff calm = run_split(job).value();
+  std::filesystem::remove(plate);
+
+  const auto has = [](const HandOff& out, std::string_view code) {
+    return std::any_of(out.warnings.begin(), out.warnings.end(),
+                       [&](const Warning& w) { return w.code == code; });
+  };
+  ASSERT_EQ(bare.pieces.size(), 1U);
+  EXPECT_TRUE(has(bare, "corner-pads"));
+  EXPECT_TRUE(bare.pieces[0].pads.empty());
+  EXPECT_TRUE(calm.pieces[0].pads.empty()) << "PLA lifts no foot of 210 cm²";
+  // 170 wide: room for a pad on each side of 150 and on each of 140.
+  const FinishedPiece& piece = padded.pieces[0];
+  ASSERT_EQ(piece.pads.size(), 4U);
+  for (const CornerPad& pad : piece.pads) {
+    EXPECT_GE(pad.at_mm.x, 5 + 10 - 1e-5);
+    EXPECT_LE(pad.at_mm.x, 175 - 10 + 1e-5);
+  }
+  const double pad_mm2 = 4 * 0.75 * std::numbers::pi * 100;
+  const double brim_mm = piece.print.line_mm[to_index(LineKind::brim)];
+  EXPECT_NEAR(brim_mm * 0.4, pad_mm2, 0.03 * pad_mm2);
+  EXPECT_GT(piece.print.print_s, bare.pieces[0].print.print_s);
+  EXPECT_GT(piece.print.mass_g, bare.pieces[0].print.mass_g);
 }
 
 TEST_F(RunSplit, RefusesProfilesThatMakeNoSense) {

@@ -108,6 +108,17 @@ TEST(Directions, SharpCornersOfAFootAreThoseUnderAHundredDegrees) {
   EXPECT_TRUE(sharp_foot_corners(testing::make_sphere(20), {}).size() < 3U);
 }
 
+TEST(Directions, CornersLiftByMaterialAndFoot) {
+  const Solid plate = make_box({150, 140, 8});
+  Pose pose;
+  pose.contact_mm2 = 150 * 140;
+  EXPECT_EQ(lifting_corners(plate, pose, 1).size(), 4U);
+  EXPECT_EQ(lifting_corners(plate, pose, 0.3).size(), 4U);
+  EXPECT_TRUE(lifting_corners(plate, pose, 0.15).empty());
+  pose.contact_mm2 = 400;
+  EXPECT_TRUE(lifting_corners(plate, pose, 1).empty());
+}
+
 TEST(Directions, TheMakersOwnDirectionIsTakenWhenItFits) {
   const Solid bar = make_box({150, 20, 20});
   const auto upright = direction_down(bar, {-1, 0, 0}, setting_for(bar), an_hour);

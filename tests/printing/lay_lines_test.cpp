@@ -18,6 +18,8 @@ using testing::make_frustum;
 using testing::merged;
 using testing::solid_of;
 
+constexpr double kPi = std::numbers::pi;
+
 LaidPiece lay(const Solid& solid, const PrintSettings& print = {}, int threads = 0) {
   return lay_lines(solid, {}, print, seamwright::Run{threads}).value();
 }
@@ -238,6 +240,23 @@ TEST(LayLines, ABrimRunsRoundTheFirstLayerOnly) {
   EXPECT_NEAR(kind_mm(piece.layers[0], LineKind::brim), expected_mm, 0.01 * expected_mm);
   EXPECT_EQ(kind_mm(piece.layers[1], LineKind::brim), 0);
   EXPECT_EQ(piece.layers[0].lines.front().kind, LineKind::brim);
+}
+
+// Half a pad lies outside a straight edge, three quarters outside a right corner.
+TEST(LayLines, PadsFillWhatTheyReachBeyondThePieceOnTheFirstLayerOnly) {
+  const std::vector<CornerPad> pads{{{0, 0}, 20}, {{20, 40}, 16}};
+  const LaidPiece piece = lay_lines(make_box({40, 40, 4}), {}, {}, {}, pads).value();
+  const double wanted_mm2 = kPi * (0.75 * 100 + 0.5 * 64);
+  EXPECT_NEAR(kind_mm(piece.layers[0], LineKind::brim) * 0.4, wanted_mm2, 0.02 * wanted_mm2);
+  EXPECT_EQ(kind_mm(piece.layers[1], LineKind::brim), 0);
+  PrintSettings print;
+  print.brim_mm = 4;
+  const double brim_mm = kind_mm(lay(make_box({40, 40, 4}), print).layers[0], LineKind::brim);
+  const LaidPiece both = lay_lines(make_box({40, 40, 4}), {}, print, {}, {pads.data(), 1}).value();
+  const double left_mm2 = (kind_mm(both.layers[0], LineKind::brim) - brim_mm) * 0.4;
+  // The disc less what lies above x = -4 and y = -4, where piece and brim are.
+  const double covered_mm2 = kPi * 25 + 16 + 4 * std::sqrt(84.0) + 100 * std::asin(0.4);
+  EXPECT_NEAR(left_mm2, kPi * 100 - covered_mm2, 0.02 * kPi * 100);
 }
 
 // The check: within 1 %.

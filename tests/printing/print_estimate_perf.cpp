@@ -1,6 +1,11 @@
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
+#include <chrono>
+#include <numeric>
+
 #include "seamwright/cut/plane_cut.h"
+#include "seamwright/pose/quick_estimate.h"
 #include "seamwright/printing/print_estimate.h"
 #include "support/shapes.h"
 #include "support/stl.h"
@@ -55,9 +60,9 @@ BENCHMARK(estimate_fine_piece)
     ->MeasureProcessCPUTime()
     ->UseRealTime();
 
-/// The elephant, 600 mm long, halved across its longest side until all fits a room of 180.
-std::vector<Solid> elephant_pieces() {
-  std::vector<Solid> open{testing::reference_part("elephant")}, done;
+/// A reference part halved across its longest side until all fits a room of 180.
+std::vector<Solid> pieces_of(const char* part) {
+  std::vector<Solid> open{testing::reference_part(part)}, done;
   while (!open.empty()) {
     const Solid solid = std::move(open.back());
     open.pop_back();
@@ -81,7 +86,7 @@ std::vector<Solid> elephant_pieces() {
 
 // All pieces of a plan on all cores. Goal: 10 s on two cores.
 void estimate_plan(benchmark::State& state) {
-  const std::vector<Solid> pieces = elephant_pieces();
+  const std::vector<Solid> pieces = pieces_of("elephant");
   double layer_count = 0, print_s = 0;
   for (auto _ : state) {
     layer_count = print_s = 0;
@@ -101,6 +106,33 @@ BENCHMARK(estimate_plan)
     ->Iterations(1)
     ->MeasureProcessCPUTime()
     ->UseRealTime();
+
+// The quick estimate of each piece of a plan. Goal: 20 ms a piece.
+void quick_plan(benchmark::State& state, const char* part) {
+  const std::vector<Solid> pieces = pieces_of(part);
+  std::vector<double> least_ms(pieces.size(), 1e9);
+  double face_count = 0;
+  for (const Solid& piece : pieces) face_count += static_cast<double>(piece.face_count());
+  for (auto _ : state) {
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      Pose pose;
+      pose.bed_from_part.shift = -pieces[i].box().low;
+      const auto begin = std::chrono::steady_clock::now();
+      benchmark::DoNotOptimize(quick_estimate(pieces[i], pose, {}, {}, {}));
+      const std::chrono::duration<double, std::milli> took =
+          std::chrono::steady_clock::now() - begin;
+      least_ms[i] = std::min(least_ms[i], took.count());
+    }
+  }
+  const auto count = static_cast<double>(pieces.size());
+  state.counters["pieces"] = count;
+  state.counters["faces_a_piece"] = face_count / count;
+  state.counters["mean_ms"] = std::accumulate(least_ms.begin(), least_ms.end(), 0.0) / count;
+  state.counters["worst_ms"] = *std::max_element(least_ms.begin(), least_ms.end());
+}
+BENCHMARK_CAPTURE(quick_plan, elephant, "elephant")->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(quick_plan, shell, "shell")->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(quick_plan, panel, "panel")->Unit(benchmark::kMillisecond);
 
 // Stored lines timed for other speeds.
 void retime_piece(benchmark::State& state) {

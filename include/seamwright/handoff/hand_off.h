@@ -43,10 +43,11 @@ struct PartFacts {
 
 /// One finished piece. Its written file's coordinates are bed coordinates, scaled for shrinkage.
 struct FinishedPiece {
-  PlannedPiece planned;  ///< solid before keys, pose, printer
-  Solid keyed;           ///< with keys and marks, part frame
-  std::string mark;      ///< "A1"
-  std::string file;      ///< "pieces/A1.stl"
+  PlannedPiece planned;           ///< solid before keys, pose, printer
+  Solid keyed;                    ///< with keys and marks, part frame
+  std::string mark;               ///< "A1"
+  std::string file;               ///< "pieces/A1.stl"
+  std::vector<CornerPad> pads{};  ///< under corners that lift; their file is pads_file
   PrintEstimate print{};
   PrintEstimate
       fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded

@@ -65,4 +65,8 @@ double printing_hours(double print_s, const CostWeights& cost);
 /// foot lifts first and a pad holds it. O(n log n).
 std::vector<Vec2> sharp_foot_corners(const Solid& solid, const Transform& bed_from_part);
 
+/// Those corners, when the foot is so large that this material lifts it there (its warp_ratio times
+/// the foot's area, of a foot of 200 × 200 mm, a tenth or more: assumption); else none. O(n log n).
+std::vector<Vec2> lifting_corners(const Solid& solid, const Pose& pose, double warp_ratio);
+
 }  // namespace seamwright

@@ -37,13 +37,22 @@ struct LaidPiece {
   std::size_t open_chain_count = 0;
 };
 
+/// A round pad, one layer thick, that holds a corner of the foot down.
+struct CornerPad {
+  Vec2 at_mm;  ///< bed coordinates
+  double diameter_mm = 20;
+};
+
 /// Slices the solid in bed coordinates and lays walls (single lines where two would not fit), lines
 /// in the gaps left between them and side by side in insides too narrow for a hatch, skins cut
 /// against the neighbour layers' insides, bridges where there is no support, sparse fill linked
-/// along the wall, support columns and brim; orders each layer from where the last one
-/// ended. Requires valid settings (estimate_print checks them). Guarantees: the same bits on any
-/// thread count. Errors: "below-bed", "inside-out", "cancelled". Cost: 1 to 3 ms a layer.
+/// along the wall, support columns and brim; around the first
+/// layer, as brim lines, what `pads` reach beyond the piece and its brim; orders each layer from
+/// where the last one ended. Requires valid settings (estimate_print checks them). Guarantees: the
+/// same bits on any thread count. Errors: "below-bed", "inside-out", "cancelled". Cost: 1 to 3 ms a
+/// layer.
 Result<LaidPiece> lay_lines(const Solid& solid, const Transform& bed_from_part,
-                            const PrintSettings& print, const Run& run = {});
+                            const PrintSettings& print, const Run& run = {},
+                            std::span<const CornerPad> pads = {});
 
 }  // namespace seamwright

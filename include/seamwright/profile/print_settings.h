@@ -28,6 +28,7 @@ struct PrintSettings {
   double fill_ratio = 0.15;
   FillPattern fill_pattern = FillPattern::lines;
   double brim_mm = 0;
+  double corner_pad_mm = 0;  ///< diameter of the pads under corners that lift; none when zero
   bool has_support = true;
   double support_angle_deg =
       45;  ///< faces flatter than this from the horizontal, facing down, get support
@@ -68,6 +69,11 @@ void describe(Settings& print, Visitor&& visit) {
         FieldDoc{"fill_pattern", "lines: one direction a layer; grid: both in each", kAssumed});
   visit(print.brim_mm,
         FieldDoc{"brim_mm", "width of a brim around the first layer", kAssumed, 0, 50});
+  visit(
+      print.corner_pad_mm,
+      FieldDoc{"corner_pad_mm",
+               "diameter of one-layer pads under corners that the material lifts, 20 say; 0: none",
+               kAssumed, 0, 100});
   visit(print.has_support, FieldDoc{"has_support", "print support under overhangs", kAssumed});
   visit(print.support_angle_deg,
         FieldDoc{"support_angle_deg", "faces flatter than this, facing down, are supported",
