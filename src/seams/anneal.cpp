@@ -102,6 +102,7 @@ class Annealer {
   }
 
   PlanPtr propose(const PlanNode& node) {
+    if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
     if (dice < 0.38) return shifted(node);
@@ -132,6 +133,13 @@ class Annealer {
     pricer_.add_work(static_cast<double>(node.body->points.size()));
     return pricer_.replay_moved(
         node.body, {node.plane.normal, from_low ? low + thick : high - thick}, node, most_h_);
+  }
+
+  /// Onto one of the planes the maker prefers.
+  PlanPtr preferred(const PlanNode& node) {
+    const std::vector<PreferredSeam>& wishes = pricer_.prices().preferred;
+    return pricer_.replay_moved(node.body, wishes[random_.below(wishes.size())].plane, node,
+                                most_h_);
   }
 
   /// The normal turned to the nearest direction of the part's own: its axes and its flat sides.

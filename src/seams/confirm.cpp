@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "seams/anneal.h"
@@ -15,12 +16,6 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 6;
-
-double failure_h(const CostWeights& cost, double print_s) {
-  const double success =
-      (1 - cost.first_layer_failure_ratio) * std::exp(-cost.failure_per_h * print_s / 3600);
-  return cost.failure_h * (1 - success) / success;
-}
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -50,18 +45,17 @@ class Confirmer {
         options_(options),
         judge_(judge),
         run_(run),
+        setting_(setting),
         rules_(setting.rules),
-        pricer_(full.mesh, setting.cost, rules_),
+        pricer_(full.mesh, setting.prices, rules_),
+        own_pricer_(full.mesh, setting.own_prices, rules_),
         random_(setting.seed, stream),
         cutter_(full.solid) {}
 
   /// Misfits weigh so much that no seam is worth one.
-  Result<PlannedSeams> confirm(const PlanNode& found,
-                               std::span<const std::array<Vec3, 2>> channels) {
+  Result<PlannedSeams> confirm(const PlanNode& found) {
     rules_.misfit_weight = 5;
-    auto body = std::make_shared<ClipBody>(whole_body(full_.mesh));
-    body->channels.assign(channels.begin(), channels.end());
-    PlanPtr plan = pricer_.replay(std::move(body), found);
+    PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     for (int round = 0; round < kMostRounds; ++round) {
       if (plan->misfits > 0) plan = repaired(plan);
       if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
@@ -70,9 +64,15 @@ class Confirmer {
       if (misfits_.empty()) return finished(std::move(judged).value(), *plan);
       plan = tightened(plan, round);
     }
-    return Error{"no-plan",
-                 fmt::format("{} of the pieces fit no printer in a stable pose, the first is {}",
-                             misfits_.size(), misfit_size_)};
+    return misfit_error();
+  }
+
+  Result<PlannedSeams> judge_given(const SeamPlan& given) {
+    const PlanPtr plan = pricer_.cut_by(given, channelled_body(full_.mesh, setting_));
+    Result<PlannedSeams> judged = judge_exactly(*plan);
+    if (!judged) return std::move(judged).error();
+    if (!misfits_.empty()) return misfit_error();
+    return finished(std::move(judged).value(), *plan);
   }
 
  private:
@@ -142,37 +142,70 @@ class Confirmer {
     }
   }
 
-  PlannedSeams finished(PlannedSeams out, const PlanNode& plan) {
-    add_seam_costs(plan, out);
-    for (const SeamCost& seam : out.seam_costs) out.maker_h += seam.maker_h;
-    for (const PlannedPiece& piece : out.pieces) {
-      out.maker_h += piece_h(piece.cut.solid, piece.pose, piece.printer, options_.cost, judge_);
+  Error misfit_error() const {
+    return {"no-plan",
+            fmt::format("{} of the pieces fit no printer in a stable pose, the first is {}",
+                        misfits_.size(), misfit_size_)};
+  }
+
+  Result<PlannedSeams> finished(PlannedSeams out, const PlanNode& plan) {
+    const Status allowed = add_seam_costs(plan, out);
+    if (!allowed) return allowed.error();
+    OtherPlan& figures = out.figures;
+    figures = {.aim = "least of your hours", .plan = out.plan, .pieces = out.pieces.size()};
+    for (const SeamCost& seam : out.seam_costs) {
+      out.maker_h += seam.maker_h;
+      figures.shown_mm += seam.shown_mm;
+      figures.hidden_mm += seam.hidden_mm;
     }
+    for (const PlannedPiece& piece : out.pieces) {
+      const double print_s =
+          judge_.print_s ? judge_.print_s(piece.cut.solid, piece.pose, piece.printer) : 0;
+      out.maker_h += piece_h(piece.pose, print_s, setting_.own_prices);
+      figures.print_s += print_s;
+      figures.longest_print_s = std::max(figures.longest_print_s, print_s);
+    }
+    figures.maker_h = out.maker_h;
     return out;
   }
 
-  void add_seam_costs(const PlanNode& node, PlannedSeams& out) {
-    if (node.is_leaf()) return;
+  Status add_seam_costs(const PlanNode& node, PlannedSeams& out) {
+    if (node.is_leaf()) return ok();
+    const BodyHalves halves = clip(*node.body, node.plane);
     SeamCost seam;
     seam.seam = out.plan.seams[out.seam_costs.size()].id;
-    seam.maker_h = node.own_h;
-    for (const SectionEdge& e : clip(*node.body, node.plane).outline) {
-      const FaceFacts& facts = full_.mesh.facts[e.face];
-      if (!facts.is_skin) continue;
-      seam.shown_mm += facts.sight * norm(e.to - e.from);
-      seam.hidden_mm += (1 - facts.sight) * norm(e.to - e.from);
+    seam.maker_h = own_pricer_.seam_h(node.plane, halves, *node.body);
+    seam.is_preferred = discount(setting_.own_prices, node.plane) > 0;
+    for (const Zone& zone : setting_.own_prices.forbidden) {
+      if (trespass_h({.forbidden = {zone}}, node.plane, halves) > 0)
+        return Error{"no-plan",
+                     fmt::format("no seam was found that keeps out of the forbidden zone "
+                                 "{}; make it smaller or allow more pieces",
+                                 zone.name)};
     }
+    for (const SectionEdge& e : halves.outline) add_length(e, seam);
     out.seam_costs.push_back(seam);
-    add_seam_costs(*node.above, out);
-    add_seam_costs(*node.below, out);
+    const Status above = add_seam_costs(*node.above, out);
+    return above ? add_seam_costs(*node.below, out) : above;
+  }
+
+  void add_length(const SectionEdge& e, SeamCost& seam) const {
+    const FaceFacts& facts = full_.mesh.facts[e.face];
+    if (!facts.is_skin) return;
+    const double length_mm = norm(e.to - e.from);
+    seam.shown_mm += facts.sight * length_mm;
+    seam.hidden_mm += (1 - facts.sight) * length_mm;
+    if (facts.weight > 1) seam.detail_mm += length_mm;
+    if (facts.weight < 1) seam.line_mm += length_mm;
   }
 
   const FullPart& full_;
   const PlanOptions& options_;
   const PieceJudge& judge_;
   const Run& run_;
+  const SearchSetting& setting_;
   FitRules rules_;
-  PlanPricer pricer_;
+  PlanPricer pricer_, own_pricer_;
   Random random_;
   PlanCutter cutter_;
   std::vector<std::pair<SeamId, Side>> misfits_;
@@ -181,11 +214,10 @@ class Confirmer {
 
 }  // namespace
 
-double piece_h(const Solid& piece, const Pose& pose, std::size_t printer, const CostWeights& cost,
-               const PieceJudge& judge) {
-  const double handling_h = cost.piece_h + cost.support_h_per_cm2 * pose.support_mm2 / 100;
-  if (!judge.print_s) return handling_h;
-  return handling_h + failure_h(cost, judge.print_s(piece, pose, printer));
+double piece_h(const Pose& pose, double print_s, const PriceRules& prices) {
+  const double handling_h =
+      prices.cost.piece_h + prices.cost.support_h_per_cm2 * pose.support_mm2 / 100;
+  return print_s > 0 ? handling_h + printing_h(prices, print_s / 3600) : handling_h;
 }
 
 std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
@@ -214,7 +246,13 @@ std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
 Result<PlannedSeams> confirm(const PlanNode& found, const FullPart& full,
                              const SearchSetting& setting, const PlanOptions& options,
                              const PieceJudge& judge, std::uint64_t stream, const Run& run) {
-  return Confirmer(full, setting, options, judge, stream, run).confirm(found, setting.channels);
+  return Confirmer(full, setting, options, judge, stream, run).confirm(found);
+}
+
+Result<PlannedSeams> judge_given(const SeamPlan& plan, const FullPart& full,
+                                 const SearchSetting& setting, const PlanOptions& options,
+                                 const PieceJudge& judge, const Run& run) {
+  return Confirmer(full, setting, options, judge, 0, run).judge_given(plan);
 }
 
 }  // namespace seamwright::search

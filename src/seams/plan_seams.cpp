@@ -1,8 +1,14 @@
 #include "seamwright/seams/plan_seams.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
 #include "seams/confirm.h"
 #include "seams/plan_search.h"
 #include "seams/proxy.h"
+#include "seams/sensitivity.h"
 #include "seamwright/core/parallel.h"
 #include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/simplify.h"
@@ -36,7 +42,10 @@ constexpr double kProxySpare_mm = 0.3;
 
 SearchSetting make_setting(const PlanOptions& options) {
   SearchSetting setting;
-  setting.cost = options.cost;
+  setting.own_prices.cost = options.cost;
+  setting.own_prices.forbidden = options.forbidden;
+  setting.own_prices.preferred = options.preferred;
+  setting.own_prices.longest_print_h = options.longest_print_h;
   for (const Printer& printer : options.printers) {
     for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
   }
@@ -45,6 +54,7 @@ SearchSetting make_setting(const PlanOptions& options) {
   setting.budget = setting_of(options.effort).budget;
   setting.seed = options.seed;
   setting.locked = options.locked;
+  setting.done_cells = options.done_cells;
   for (const std::vector<Vec3>& path : options.channel_paths) {
     for (std::size_t i = 0; i + 1 < path.size(); ++i)
       setting.channels.push_back({path[i], path[i + 1]});
@@ -52,28 +62,12 @@ SearchSetting make_setting(const PlanOptions& options) {
   return setting;
 }
 
-/// The part as one piece, when it fits and nothing is locked.
-std::optional<PlannedSeams> whole_plan(const Solid& part, const PlanOptions& options,
-                                       const PieceJudge& judge, const Run& run) {
-  if (!options.locked.empty()) return std::nullopt;
-  Result<std::vector<CutPiece>> pieces = cut_plan(part, SeamPlan{}, run);
-  if (!pieces) return std::nullopt;
-  PlannedSeams out;
-  for (CutPiece& piece : *pieces) {
-    const auto posed = search::exact_pose(piece.solid, options);
-    if (!posed) return std::nullopt;
-    out.maker_h += search::piece_h(piece.solid, posed->first, posed->second, options.cost, judge);
-    out.pieces.push_back({std::move(piece), posed->first, posed->second});
-  }
-  return out;
-}
-
-search::SearchMesh stand_in(const Solid& part, std::span<const double> face_sight,
-                            std::size_t faces, const SearchSetting& setting) {
-  const Solid proxy = simplify(part, faces);
-  return search::make_search_mesh(proxy, search::carry_sight(part, face_sight, proxy),
-                                  setting.rules.standing.least_flat_side_mm2);
-}
+/// What all searches for one part share.
+struct Ground {
+  search::SearchMesh coarse;
+  std::optional<search::SearchMesh> fine;  ///< none: the coarse one is the part itself
+  search::FullPart full;
+};
 
 /// The run of a stage that is `from` to `to` of the whole.
 Run stage_of(const Run& run, double from, double to) {
@@ -83,62 +77,212 @@ Run stage_of(const Run& run, double from, double to) {
   return stage;
 }
 
-/// Finalists from a coarse stand-in, refined on a finer one.
-std::vector<search::PlanPtr> search_on_proxies(const Solid& part,
-                                               std::span<const double> face_sight,
-                                               const EffortSetting& effort, SearchSetting setting,
-                                               const Run& run) {
-  const bool is_exact = part.face_count() <= effort.proxy_faces;
-  const double spare_mm = is_exact ? 0 : kProxySpare_mm;
-  for (Vec3& room : setting.rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
-  const search::SearchMesh coarse = stand_in(part, face_sight, effort.proxy_faces, setting);
-  std::vector<search::PlanPtr> plans = search::search_plans(coarse, setting, stage_of(run, 0, 0.7));
-  if (is_exact) return plans;
-  const search::SearchMesh fine = stand_in(part, face_sight, effort.refine_faces, setting);
-  return search::refine_plans(plans, fine, setting, stage_of(run, 0.7, 0.85));
-}
+class Planner {
+ public:
+  Planner(const Solid& part, const SkinView& skin, const PlanOptions& options,
+          const PieceJudge& judge, const Run& run)
+      : part_(part),
+        skin_(skin),
+        options_(options),
+        judge_(judge),
+        run_(run),
+        effort_(setting_of(options.effort)),
+        setting_(make_setting(options)) {}
 
-/// Every finalist on the part itself; the best of those that hold.
-Result<PlannedSeams> best_confirmed(const std::vector<search::PlanPtr>& found,
-                                    const search::FullPart& full, const SearchSetting& setting,
-                                    const PlanOptions& options, const PieceJudge& judge,
-                                    const Run& run) {
-  std::vector<std::optional<Result<PlannedSeams>>> confirmed(found.size());
-  for_each_index(found.size(), run, [&](std::size_t i) {
-    confirmed[i] = search::confirm(*found[i], full, setting, options, judge, 9000 + i, run);
-  });
-  std::optional<Result<PlannedSeams>> best;
-  for (auto& plan : confirmed) {
-    if (!best ||
-        (plan->has_value() && (!best->has_value() || (*plan)->maker_h < (*best)->maker_h))) {
-      best = std::move(plan);
-    }
+  Result<PlannedSeams> plan() {
+    std::optional<PlannedSeams> whole = whole_plan();
+    if (whole) return std::move(*whole);
+    prepare();
+    Result<PlannedSeams> best =
+        options_.given
+            ? search::judge_given(*options_.given, ground_.full, setting_, options_, judge_, run_)
+            : best_allowed();
+    if (!best) return best;
+    if (!options_.given) best = with_others(std::move(*best));
+    search::add_sensitivity(*best, ground_.full, setting_, run_);
+    std::tie(best->piece_lower_bound, best->bound_reason) =
+        piece_lower_bound(part_, options_.printers);
+    best->is_complete = !run_.should_finish();
+    run_.report(1);
+    return best;
   }
-  return std::move(*best);
-}
+
+ private:
+  /// The part as one piece, when it fits and nothing is asked of the plan.
+  std::optional<PlannedSeams> whole_plan() {
+    if (!options_.locked.empty() || options_.given || !options_.done_cells.empty())
+      return std::nullopt;
+    Result<std::vector<CutPiece>> pieces = cut_plan(part_, SeamPlan{}, run_);
+    if (!pieces) return std::nullopt;
+    PlannedSeams out;
+    for (CutPiece& piece : *pieces) {
+      const auto posed = search::exact_pose(piece.solid, options_);
+      if (!posed) return std::nullopt;
+      const double print_s =
+          judge_.print_s ? judge_.print_s(piece.solid, posed->first, posed->second) : 0;
+      out.maker_h += search::piece_h(posed->first, print_s, setting_.own_prices);
+      out.figures.print_s += print_s;
+      out.pieces.push_back({std::move(piece), posed->first, posed->second});
+    }
+    return out;
+  }
+
+  /// The meshes that are searched, and the pace at which the part prints.
+  void prepare() {
+    const double least_flat_mm2 = setting_.rules.standing.least_flat_side_mm2;
+    const Solid proxy = simplify(part_, effort_.proxy_faces);
+    setting_.own_prices.pace = search::measure_pace(proxy, judge_);
+    setting_.prices = setting_.own_prices;
+    ground_.full = {std::make_shared<const Solid>(part_),
+                    search::make_search_mesh(part_, skin_, least_flat_mm2)};
+    if (options_.given) return;
+    ground_.coarse = stand_in(proxy, least_flat_mm2);
+    if (part_.face_count() > effort_.proxy_faces)
+      ground_.fine = stand_in(simplify(part_, effort_.refine_faces), least_flat_mm2);
+  }
+
+  search::SearchMesh stand_in(const Solid& proxy, double least_flat_mm2) const {
+    const std::vector<double> sight = search::carry_values(part_, skin_.sight, proxy);
+    const std::vector<double> weight = search::carry_values(part_, skin_.weight, proxy);
+    return search::make_search_mesh(proxy, {sight, weight}, least_flat_mm2);
+  }
+
+  /// Finalists from a coarse stand-in, refined on a finer one.
+  std::vector<search::PlanPtr> search_on_proxies(SearchSetting setting, const Run& run) const {
+    const double spare_mm = ground_.fine ? kProxySpare_mm : 0;
+    for (Vec3& room : setting.rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
+    std::vector<search::PlanPtr> plans =
+        search::search_plans(ground_.coarse, setting, stage_of(run, 0, 0.7));
+    if (!ground_.fine) return plans;
+    return search::refine_plans(plans, *ground_.fine, setting, stage_of(run, 0.7, 0.85));
+  }
+
+  /// One search: every finalist on the part itself; the best of those that hold.
+  Result<PlannedSeams> best_of(const SearchSetting& setting, const Run& run) const {
+    const std::vector<search::PlanPtr> found = search_on_proxies(setting, run);
+    if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
+    std::vector<std::optional<Result<PlannedSeams>>> confirmed(found.size());
+    for_each_index(found.size(), run, [&](std::size_t i) {
+      confirmed[i] =
+          search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
+    });
+    const auto is_better = [&](const PlannedSeams& a, const PlannedSeams& b) {
+      const bool a_allowed = is_allowed(a), b_allowed = is_allowed(b);
+      return a_allowed != b_allowed ? a_allowed : a.maker_h < b.maker_h;
+    };
+    std::optional<Result<PlannedSeams>> best;
+    for (auto& plan : confirmed) {
+      if (!best ||
+          (plan->has_value() && (!best->has_value() || is_better(plan->value(), best->value()))))
+        best = std::move(plan);
+    }
+    return std::move(*best);
+  }
+
+  bool is_allowed(const PlannedSeams& planned) const {
+    return options_.most_pieces == 0 || planned.pieces.size() <= options_.most_pieces;
+  }
+
+  /// The best plan with no more pieces than the maker allows: pieces are made dearer until they
+  /// are few enough.
+  Result<PlannedSeams> best_allowed() {
+    constexpr std::array<double, 3> kDearer{3, 8, 20};
+    Result<PlannedSeams> best = best_of(setting_, stage_of(run_, 0, main_share()));
+    for (const double factor : kDearer) {
+      if (!best || is_allowed(*best) || run_.should_finish()) break;
+      setting_.prices.cost.piece_h = factor * std::max(0.1, options_.cost.piece_h);
+      best = best_of(setting_, run_);
+    }
+    setting_.prices = setting_.own_prices;
+    if (!best || is_allowed(*best)) return best;
+    const auto [least, why] = piece_lower_bound(part_, options_.printers);
+    return Error{"no-plan",
+                 fmt::format("the best plans found have {} pieces, more than the {} you allow (no "
+                             "plan has fewer than {}: {}); allow more or take a larger printer",
+                             best->pieces.size(), options_.most_pieces, least, why)};
+  }
+
+  double main_share() const { return 1.0 / static_cast<double>(1 + options_.other_plans); }
+
+  /// The prices by which a plan with another aim is searched.
+  search::PriceRules prices_for(const std::string& aim, const PlannedSeams& best) const {
+    search::PriceRules prices = setting_.own_prices;
+    const auto pieces = static_cast<double>(best.pieces.size());
+    if (aim == kFewestPieces) prices.cost.piece_h *= 5;
+    if (aim == kLeastShown) prices.cost.shown_h_per_cm *= 4;
+    if (aim == kLeastPrinting) {
+      prices.print_hour_h = 0.3;
+      prices.cost.support_h_per_cm2 *= 4;
+    }
+    if (aim == kEven) {
+      prices.longest_print_h = 1.15 * best.figures.print_s / 3600 / pieces;
+      prices.cost.over_window_h = 1;
+    }
+    return prices;
+  }
+
+  /// Searches with other aims. Whatever is best by the maker's own weights becomes the plan; of the
+  /// rest those are kept that differ.
+  PlannedSeams with_others(PlannedSeams best) {
+    std::vector<PlannedSeams> found;
+    found.push_back(std::move(best));
+    for (std::size_t k = 0; k < std::min(options_.other_plans, kAims.size()); ++k) {
+      if (run_.should_finish()) break;
+      SearchSetting setting = setting_;
+      setting.prices = prices_for(kAims[k], found.front());
+      setting.seed = setting_.seed + 7000 * (k + 1);
+      const double from = main_share() * static_cast<double>(k + 1);
+      Result<PlannedSeams> other = best_of(setting, stage_of(run_, from, from + main_share()));
+      if (!other || !is_allowed(*other)) continue;
+      other->figures.aim = kAims[k];
+      found.push_back(std::move(*other));
+    }
+    std::stable_sort(found.begin() + 1, found.end(), by_hours);
+    if (found.size() > 1 && by_hours(found[1], found[0])) std::swap(found[0], found[1]);
+    PlannedSeams out = std::move(found.front());
+    for (std::size_t i = 1; i < found.size(); ++i) {
+      const auto is_same = [&](const OtherPlan& plan) { return is_alike(plan, found[i].figures); };
+      if (is_same(out.figures) || std::any_of(out.others.begin(), out.others.end(), is_same))
+        continue;
+      out.others.push_back(std::move(found[i].figures));
+    }
+    return out;
+  }
+
+  static bool by_hours(const PlannedSeams& a, const PlannedSeams& b) {
+    return a.maker_h < b.maker_h;
+  }
+  /// Plans that a maker could not tell apart by their figures.
+  static bool is_alike(const OtherPlan& a, const OtherPlan& b) {
+    const auto near = [](double x, double y) { return std::abs(x - y) <= 0.02 * std::max(x, y); };
+    return a.pieces == b.pieces && near(a.shown_mm, b.shown_mm) && near(a.print_s, b.print_s) &&
+           near(a.longest_print_s, b.longest_print_s);
+  }
+
+  static constexpr const char* kFewestPieces = "fewest pieces";
+  static constexpr const char* kLeastShown = "least shown seam";
+  static constexpr const char* kLeastPrinting = "fewest print hours";
+  static constexpr const char* kEven = "even print hours";
+  static constexpr std::array<const char*, 4> kAims{kFewestPieces, kLeastShown, kLeastPrinting,
+                                                    kEven};
+
+  const Solid& part_;
+  const SkinView& skin_;
+  const PlanOptions& options_;
+  const PieceJudge& judge_;
+  const Run& run_;
+  EffortSetting effort_;
+  SearchSetting setting_;
+  Ground ground_;
+};
 
 }  // namespace
 
-Result<PlannedSeams> plan_seams(const Solid& part, std::span<const double> face_sight,
-                                const PlanOptions& options, const PieceJudge& judge,
-                                const Run& run) {
+Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const PlanOptions& options,
+                                const PieceJudge& judge, const Run& run) {
   require(!options.printers.empty(), "a plan needs a printer");
-  require(face_sight.size() == part.face_count(), "one sight a face");
-  std::optional<PlannedSeams> whole = whole_plan(part, options, judge, run);
-  if (whole) return std::move(*whole);
-  const SearchSetting setting = make_setting(options);
-  const std::vector<search::PlanPtr> found =
-      search_on_proxies(part, face_sight, setting_of(options.effort), setting, run);
-  if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
-  const search::FullPart full{
-      std::make_shared<const Solid>(part),
-      search::make_search_mesh(part, face_sight, setting.rules.standing.least_flat_side_mm2)};
-  Result<PlannedSeams> best = best_confirmed(found, full, setting, options, judge, run);
-  if (!best) return best;
-  std::tie(best->piece_lower_bound, best->bound_reason) = piece_lower_bound(part, options.printers);
-  best->is_complete = !run.should_finish();
-  run.report(1);
-  return best;
+  require(skin.sight.size() == part.face_count(), "one sight a face");
+  return Planner(part, skin, options, judge, run).plan();
 }
 
 }  // namespace seamwright

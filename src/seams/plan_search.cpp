@@ -12,18 +12,45 @@ namespace {
 
 using Bodies = std::shared_ptr<const ClipBody>;
 
-/// The whole body under its locked seams, each cutting every half it meets.
+/// A body under locked seams, each cutting every half it meets.
 PlanPtr lock_seams(Bodies body, std::span<const Plane> locked, PlanPricer& pricer) {
   if (locked.empty()) return pricer.leaf(std::move(body));
   const BodyHalves halves = clip(*body, locked[0]);
   const std::span<const Plane> rest = locked.subspan(1);
   if (halves.above->is_empty() || halves.below->is_empty())
     return lock_seams(std::move(body), rest, pricer);
-  const double hours = pricer.seam_h(locked[0], halves.outline, *body);
+  const double hours = pricer.seam_h(locked[0], halves, *body);
   PlanPtr above = lock_seams(halves.above, rest, pricer),
           below = lock_seams(halves.below, rest, pricer);
   return PlanPricer::join(std::move(body), locked[0], true, hours, std::move(above),
                           std::move(below));
+}
+
+/// The way from a body down to a done piece: the planes still to cut by, the next one last.
+using Way = std::span<const Plane>;
+
+/// The body under the seams on the ways to done pieces; what lies beside them is locked as asked.
+PlanPtr lead_to_done(Bodies body, const std::vector<Way>& ways, std::vector<Plane> locked,
+                     PlanPricer& pricer) {
+  if (ways.empty()) return lock_seams(std::move(body), locked, pricer);
+  if (ways.front().empty()) return pricer.leaf(std::move(body), true);
+  const Plane plane = ways.front().back();
+  std::erase_if(locked, [&](const Plane& lock) { return lies_on(lock, plane); });
+  std::vector<Way> above_ways, below_ways;
+  for (const Way way : ways) {
+    if (!way.empty() && way.back() == plane) below_ways.push_back(way.first(way.size() - 1));
+    if (!way.empty() && way.back() == plane.flipped())
+      above_ways.push_back(way.first(way.size() - 1));
+  }
+  const BodyHalves halves = clip(*body, plane);
+  if (halves.above->is_empty())
+    return lead_to_done(std::move(body), below_ways, std::move(locked), pricer);
+  if (halves.below->is_empty())
+    return lead_to_done(std::move(body), above_ways, std::move(locked), pricer);
+  const double hours = pricer.seam_h(plane, halves, *body);
+  PlanPtr above = lead_to_done(halves.above, above_ways, locked, pricer);
+  PlanPtr below = lead_to_done(halves.below, below_ways, std::move(locked), pricer);
+  return PlanPricer::join(std::move(body), plane, true, hours, std::move(above), std::move(below));
 }
 
 /// Every leaf that does not fit filled by `fill`.
@@ -100,7 +127,7 @@ std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const Searc
                                  const SearchSetting& setting, const FitRules& rules,
                                  const Run& run) {
   const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.cost, rules);
+    PlanPricer pricer(mesh, setting.prices, rules);
     Random random(setting.seed, 500 + i);
     return starts[i]->misfits > 0 ? fill_misfits(starts[i], pricer, random, 1) : nullptr;
   });
@@ -131,17 +158,27 @@ constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 
 
 }  // namespace
 
-std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
-                                  const Run& run) {
-  PlanPricer first(mesh, setting.cost, setting.rules);
+std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
+                                                const SearchSetting& setting) {
   auto body = std::make_shared<ClipBody>(whole_body(mesh));
   body->channels = setting.channels;
-  const PlanPtr base = lock_seams(std::move(body), setting.locked, first);
+  return body;
+}
+
+PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer) {
+  const std::vector<Way> ways(setting.done_cells.begin(), setting.done_cells.end());
+  return lead_to_done(channelled_body(mesh, setting), ways, setting.locked, pricer);
+}
+
+std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
+                                  const Run& run) {
+  PlanPricer first(mesh, setting.prices, setting.rules);
+  const PlanPtr base = fixed_seams(mesh, setting, first);
   if (base->misfits == 0) return {base};
   FitRules start_rules = setting.rules;
   start_rules.misfit_weight = kStartMisfitWeight;
   const std::vector<PlanPtr> starts = map_index(setting.budget.starts, run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.cost, start_rules);
+    PlanPricer pricer(mesh, setting.prices, start_rules);
     Random random(setting.seed, i);
     return run.should_finish() && i > 0 ? base : make_start(i, base, pricer, random);
   });
@@ -156,7 +193,7 @@ std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& s
     racers = map_index(racers.size(), run, [&](std::size_t i) {
       FitRules rules = setting.rules;
       rules.misfit_weight = heat.misfit_weight * dear;
-      PlanPricer pricer(mesh, setting.cost, rules);
+      PlanPricer pricer(mesh, setting.prices, rules);
       Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
       const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
       PlanPtr start = pricer.replay(racers[i].plan->body, *racers[i].plan);
@@ -178,11 +215,9 @@ std::vector<PlanPtr> refine_plans(const std::vector<PlanPtr>& plans, const Searc
   rules.misfit_weight = kHeats.back().misfit_weight;
   const double work = setting.budget.refine_work / static_cast<double>(plans.size());
   std::vector<Racer> racers = map_index(plans.size(), run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.cost, rules);
+    PlanPricer pricer(mesh, setting.prices, rules);
     Random random(setting.seed, 5000 + i);
-    auto body = std::make_shared<ClipBody>(whole_body(mesh));
-    body->channels = setting.channels;
-    PlanPtr start = pricer.replay(std::move(body), *plans[i]);
+    PlanPtr start = pricer.replay(channelled_body(mesh, setting), *plans[i]);
     const AnnealSchedule schedule{work, setting.budget.most_steps, 0.02, 0.003};
     PlanPtr cold = anneal(std::move(start), pricer, random, schedule, run);
     return Racer{fill_misfits(cold, pricer, random, 4), i};

@@ -16,13 +16,23 @@ struct SearchBudget {
 
 /// What a search needs besides the mesh.
 struct SearchSetting {
-  CostWeights cost;
+  PriceRules prices;      ///< what this search goes by
+  PriceRules own_prices;  ///< the maker's own, by which plans are reported
   FitRules rules;
   SearchBudget budget;
   std::uint64_t seed = 1;
   std::vector<Plane> locked;
+  std::vector<std::vector<Plane>> done_cells;
   std::vector<std::array<Vec3, 2>> channels;
 };
+
+/// The whole body with the channels in it.
+std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
+                                                const SearchSetting& setting);
+
+/// The whole body under its fixed seams: those on the way to pieces that are done, then the locked
+/// ones, each cutting every other half it meets.
+PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer);
 
 /// The best few plans on a mesh, best first, from independent starts: starts, then a race of eight,
 /// of four and again of four annealings. The same on any thread count.

@@ -1,5 +1,6 @@
 #include "seams/plan_tree.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace seamwright::search {
@@ -44,22 +45,22 @@ double PlanPricer::outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const
   const FaceFacts& facts = mesh_.facts[face];
   if (!facts.is_skin) return 0;
   const double per_cm =
-      cost_.shown_h_per_cm * facts.sight + cost_.hidden_h_per_cm * (1 - facts.sight);
+      prices_.cost.shown_h_per_cm * facts.sight + prices_.cost.hidden_h_per_cm * (1 - facts.sight);
   const double cosine = dot(plane_normal, facts.normal);
   const double sine = std::sqrt(std::max(0.0, 1 - cosine * cosine));
   const double grazing = sine >= 0.5 ? 1.0 : sine > 0.125 ? 0.5 / sine : 4.0;
-  return per_cm / 10 * grazing;
+  return facts.weight * per_cm / 10 * grazing;
 }
 
-double PlanPricer::seam_h(const Plane& plane, const std::vector<SectionEdge>& outline,
+double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
                           const ClipBody& body) const {
   double hours = 0;
-  for (const SectionEdge& e : outline) {
+  for (const SectionEdge& e : halves.outline) {
     hours += norm(e.to - e.from) * outline_h_per_mm(plane.normal, e.face);
   }
   for (const auto& path : body.channels)
     hours += harms_channel(plane, path) ? kChannelPenalty_h : 0;
-  return hours;
+  return hours * (1 - discount(prices_, plane)) + trespass_h(prices_, plane, halves);
 }
 
 double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits) {
@@ -68,17 +69,23 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits)
   if (!grade.fits()) misfits += 1;
   const double share = piece.volume_mm3 / mesh_.volume_mm3;
   const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
-  return cost_.piece_h + cost_.support_h_per_cm2 * grade.support_mm2 / 100 +
-         rules_.misfit_weight * grade.penalty_h + sliver_h;
+  const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
+  return prices_.cost.piece_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
+         printing_h(prices_, print_h) + rules_.misfit_weight * grade.penalty_h + sliver_h;
 }
 
-PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body) {
+PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, bool is_done) {
   auto node = std::make_shared<PlanNode>();
+  node->is_done = is_done;
   for (const PieceShape& piece : piece_shapes(*body, mesh_)) {
     node->own_h += leaf_piece_h(piece, node->misfits);
     node->pieces += 1;
   }
   work_ += static_cast<double>(body->points.size() + body->faces.size());
+  if (is_done) {
+    node->misfits = 0;
+    node->own_h = prices_.cost.piece_h * node->pieces;
+  }
   node->total_h = node->own_h;
   node->body = std::move(body);
   return node;
@@ -104,7 +111,7 @@ PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& pla
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
   if (halves.above->is_empty() || halves.below->is_empty()) return leaf(std::move(body));
-  const double hours = seam_h(plane, halves.outline, *body);
+  const double hours = seam_h(plane, halves, *body);
   PlanPtr above = leaf(halves.above), below = leaf(halves.below);
   return join(std::move(body), plane, false, hours, std::move(above), std::move(below));
 }
@@ -112,7 +119,7 @@ PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& pla
 PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
                            double most_h) {
   if (!shape.is_leaf()) return replay_moved(std::move(body), shape.plane, shape, most_h);
-  PlanPtr made = leaf(std::move(body));
+  PlanPtr made = leaf(std::move(body), shape.is_done);
   return made->total_h > most_h ? nullptr : made;
 }
 
@@ -122,7 +129,7 @@ PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Pla
   work_ += static_cast<double>(body->points.size() + body->faces.size());
   if (halves.above->is_empty()) return replay(std::move(body), *shape.below, most_h);
   if (halves.below->is_empty()) return replay(std::move(body), *shape.above, most_h);
-  const double hours = seam_h(plane, halves.outline, *body);
+  const double hours = seam_h(plane, halves, *body);
   const bool above_first = shape.above->seams <= shape.below->seams;
   const PlanNode& first_shape = above_first ? *shape.above : *shape.below;
   const PlanNode& second_shape = above_first ? *shape.below : *shape.above;
@@ -137,6 +144,21 @@ PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Pla
   PlanPtr above = above_first ? std::move(first) : std::move(second);
   PlanPtr below = above_first ? std::move(second) : std::move(first);
   return join(std::move(body), plane, shape.is_locked, hours, std::move(above), std::move(below));
+}
+
+PlanPtr PlanPricer::cut_by(const SeamPlan& plan, std::shared_ptr<const ClipBody> body,
+                           std::optional<SeamId> parent, Side side) {
+  const auto seam = std::find_if(plan.seams.begin(), plan.seams.end(), [&](const Seam& s) {
+    return s.parent == parent && (!parent || s.side == side);
+  });
+  if (seam == plan.seams.end()) return leaf(std::move(body));
+  const BodyHalves halves = clip(*body, seam->plane);
+  if (halves.above->is_empty() || halves.below->is_empty()) return leaf(std::move(body));
+  const double hours = seam_h(seam->plane, halves, *body);
+  PlanPtr above = cut_by(plan, halves.above, seam->id, Side::above);
+  PlanPtr below = cut_by(plan, halves.below, seam->id, Side::below);
+  return join(std::move(body), seam->plane, seam->is_locked, hours, std::move(above),
+              std::move(below));
 }
 
 SeamPlan to_seam_plan(const PlanNode& root) {

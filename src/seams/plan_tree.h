@@ -3,9 +3,9 @@
 #include <memory>
 #include <vector>
 
+#include "seams/price_rules.h"
 #include "seams/quick_fit.h"
 #include "seamwright/cut/seam_plan.h"
-#include "seamwright/profile/cost.h"
 
 namespace seamwright::search {
 
@@ -17,6 +17,7 @@ struct PlanNode {
   std::shared_ptr<const ClipBody> body;
   Plane plane;  ///< meaningless for a leaf
   bool is_locked = false;
+  bool is_done = false;       ///< a leaf that is printed already: it fits, and is not cut again
   PlanPtr above, below;       ///< both or none
   double own_h = 0;           ///< this seam's hours, or the leaf's pieces with their penalties
   double total_h = 0;         ///< with everything under it
@@ -32,10 +33,10 @@ class PlanPricer {
  public:
   static constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 
-  PlanPricer(const SearchMesh& mesh, const CostWeights& cost, const FitRules& rules)
-      : mesh_(mesh), cost_(cost), rules_(rules) {}
+  PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules)
+      : mesh_(mesh), prices_(prices), rules_(rules) {}
 
-  PlanPtr leaf(std::shared_ptr<const ClipBody> body);
+  PlanPtr leaf(std::shared_ptr<const ClipBody> body, bool is_done = false);
   /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
   PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
   /// The seams of `shape` applied to another body. A seam that misses its half is dropped. Null as
@@ -46,18 +47,21 @@ class PlanPricer {
   /// As replay, with the top seam moved to `plane`.
   PlanPtr replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
                        const PlanNode& shape, double most_h = kNoLimit);
+  /// The body cut by a plan; seams that miss their half are dropped with all under them.
+  PlanPtr cut_by(const SeamPlan& plan, std::shared_ptr<const ClipBody> body,
+                 std::optional<SeamId> parent = {}, Side side = Side::above);
   /// A seam over two given halves.
   static PlanPtr join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
                       double seam_h, PlanPtr above, PlanPtr below);
 
-  /// Hours of one seam's outline, and of what it does to channels.
-  double seam_h(const Plane& plane, const std::vector<SectionEdge>& outline,
-                const ClipBody& body) const;
-  /// Hours per mm of outline on a face: sight and grazing.
+  /// Hours of one seam: its outline, what it does to channels, the zones it goes through.
+  double seam_h(const Plane& plane, const BodyHalves& halves, const ClipBody& body) const;
+  /// Hours per mm of outline on a face: sight, weight and grazing.
   double outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const;
 
   const SearchMesh& mesh() const { return mesh_; }
   const FitRules& rules() const { return rules_; }
+  const PriceRules& prices() const { return prices_; }
   double work() const { return work_; }  ///< points and faces looked at
   void add_work(double work) { work_ += work; }
 
@@ -65,7 +69,7 @@ class PlanPricer {
   double leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits);
 
   const SearchMesh& mesh_;
-  const CostWeights& cost_;
+  const PriceRules& prices_;
   const FitRules& rules_;
   double work_ = 0;
 };

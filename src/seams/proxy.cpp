@@ -26,26 +26,26 @@ std::optional<FaceId> face_at(const RayTree& tree, const Solid& part, Vec3 point
 
 }  // namespace
 
-std::vector<double> carry_sight(const Solid& part, std::span<const double> face_sight,
-                                const Solid& coarse) {
-  const auto [least, most] = std::minmax_element(face_sight.begin(), face_sight.end());
-  if (face_sight.empty() || *least == *most) {
-    return std::vector<double>(coarse.face_count(), face_sight.empty() ? 1.0 : *least);
+std::vector<double> carry_values(const Solid& part, std::span<const double> face_values,
+                                 const Solid& coarse) {
+  const auto [least, most] = std::minmax_element(face_values.begin(), face_values.end());
+  if (face_values.empty() || *least == *most) {
+    return std::vector<double>(coarse.face_count(), face_values.empty() ? 1.0 : *least);
   }
   const RayTree tree(part);
-  std::vector<double> sight(coarse.face_count(), 1.0);
-  for (std::size_t f = 0; f < sight.size(); ++f) {
+  std::vector<double> values(coarse.face_count(), 1.0);
+  for (std::size_t f = 0; f < values.size(); ++f) {
     const FaceId face = to_id<FaceId>(f);
     const Vec3 normal = normalized(coarse.area_normal(face));
     double sum = 0;
     int count = 0;
     for (const Vec3 p : spread_points(coarse.corners(face))) {
       const std::optional<FaceId> near = face_at(tree, part, p, normal);
-      if (near) sum += face_sight[to_index(*near)], ++count;
+      if (near) sum += face_values[to_index(*near)], ++count;
     }
-    if (count > 0) sight[f] = sum / count;
+    if (count > 0) values[f] = sum / count;
   }
-  return sight;
+  return values;
 }
 
 }  // namespace seamwright::search

@@ -7,9 +7,11 @@
 
 namespace seamwright::search {
 
-/// The sight of each face of a coarse stand-in, taken from the nearest faces of the part (the
-/// stand-in's own rays against the part would start inside it). O(coarse faces · log n).
-std::vector<double> carry_sight(const Solid& part, std::span<const double> face_sight,
-                                const Solid& coarse);
+/// What is known of each face of the part (its sight, its weight), for each face of a coarse
+/// stand-in: the mean over the nearest faces of the part that look the same way (the stand-in's own
+/// rays against the part would start inside it). A face without any takes 1. O(coarse faces · log
+/// n).
+std::vector<double> carry_values(const Solid& part, std::span<const double> face_values,
+                                 const Solid& coarse);
 
 }  // namespace seamwright::search

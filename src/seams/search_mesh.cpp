@@ -48,9 +48,9 @@ void find_flats(SearchMesh& mesh, double least_flat_mm2) {
 
 }  // namespace
 
-SearchMesh make_search_mesh(const Solid& solid, std::span<const double> sight,
-                            double least_flat_mm2) {
-  require(sight.size() == solid.face_count(), "one sight a face");
+SearchMesh make_search_mesh(const Solid& solid, const SkinView& skin, double least_flat_mm2) {
+  require(skin.sight.size() == solid.face_count(), "one sight a face");
+  require(skin.weight.empty() || skin.weight.size() == solid.face_count(), "one weight a face");
   SearchMesh mesh;
   mesh.points.assign(solid.points().begin(), solid.points().end());
   mesh.triangles.assign(solid.triangles().begin(), solid.triangles().end());
@@ -58,7 +58,8 @@ SearchMesh make_search_mesh(const Solid& solid, std::span<const double> sight,
   for (std::size_t f = 0; f < solid.face_count(); ++f) {
     const auto [a, b, c] = solid.corners(to_id<FaceId>(f));
     mesh.facts[f].normal = normalized(cross(b - a, c - a));
-    mesh.facts[f].sight = sight[f];
+    mesh.facts[f].sight = skin.sight[f];
+    if (!skin.weight.empty()) mesh.facts[f].weight = skin.weight[f];
     mesh.facts[f].is_skin = solid.origins()[f].kind == OriginKind::skin;
     mesh.volume_mm3 += dot(a, cross(b, c)) / 6;
   }

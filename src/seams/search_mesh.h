@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "seamwright/mesh/solid.h"
+#include "seamwright/seams/plan_seams.h"
 
 namespace seamwright::search {
 
@@ -22,6 +22,7 @@ inline constexpr std::uint32_t kNoFlat = std::numeric_limits<std::uint32_t>::max
 struct FaceFacts {
   Vec3 normal;                   ///< outward, unit; zero for a face without area
   double sight = 1;              ///< 0…1
+  double weight = 1;             ///< of a seam's hours here
   std::uint32_t flat = kNoFlat;  ///< position in SearchMesh::flats
   bool is_skin = true;           ///< channel and pocket walls have no seam to finish
 };
@@ -36,9 +37,7 @@ struct SearchMesh {
   double diameter_mm = 0;  ///< diagonal of the box
 };
 
-/// `sight` has one value a face of `solid`. Flat sides smaller than `least_flat_mm2` are not kept.
-/// O(n log n).
-SearchMesh make_search_mesh(const Solid& solid, std::span<const double> sight,
-                            double least_flat_mm2);
+/// `skin` is of `solid`. Flat sides smaller than `least_flat_mm2` are not kept. O(n log n).
+SearchMesh make_search_mesh(const Solid& solid, const SkinView& skin, double least_flat_mm2);
 
 }  // namespace seamwright::search

@@ -102,7 +102,7 @@ class SlabMaker {
     pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
     if (halves.above->is_empty()) return slice(std::move(body), sweep, cuts, from, middle, used);
     if (halves.below->is_empty()) return slice(std::move(body), sweep, cuts, middle + 1, to, used);
-    const double hours = pricer_.seam_h(plane, halves.outline, *body);
+    const double hours = pricer_.seam_h(plane, halves, *body);
     PlanPtr above = slice(halves.above, sweep, cuts, middle + 1, to, used);
     PlanPtr below = slice(halves.below, sweep, cuts, from, middle, used);
     return PlanPricer::join(std::move(body), plane, false, hours, std::move(above),
@@ -170,6 +170,7 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
   std::stable_sort(choices.begin(), choices.end(),
                    [](const Choice& a, const Choice& b) { return a.score < b.score; });
   if (choices.size() > 4) choices.resize(4);
+  for (const PreferredSeam& wish : pricer.prices().preferred) choices.push_back({wish.plane, 0});
   PlanPtr best;
   const auto offer = [&](const Plane& plane) {
     PlanPtr cut = pricer.split(body, plane);
@@ -177,6 +178,7 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
   };
   for (const Choice& choice : choices) {
     offer(choice.plane);
+    if (discount(pricer.prices(), choice.plane) > 0) continue;
     offer(square_to_skin(*body, choice.plane, {kSquareReach_mm, std::nullopt}));
     pricer.add_work(static_cast<double>(body->faces.size()));
   }

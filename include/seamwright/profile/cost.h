@@ -17,7 +17,10 @@ struct CostWeights {
   double support_h_per_cm2 = 0.004;  ///< removing support and its scars, by supported skin area
   double first_layer_failure_ratio = 0.03;
   double failure_per_h = 0.004;
-  double failure_h = 0.25;  ///< the maker's own time each failed print costs
+  double failure_h = 0.25;     ///< the maker's own time each failed print costs
+  double over_window_h = 0.5;  ///< each print hour beyond the longest window of a piece
+  double detail_ratio = 3;     ///< a seam over letters, rivets, eyes
+  double line_ratio = 0.25;    ///< a seam in a panel line or crease: it looks meant
   // What decides how a piece stands, beside support and failures:
   double print_h_per_h = 0.02;    ///< minding a printer, by print hour
   double scar_h_per_cm2 = 0.01;   ///< sanding the marks of support on skin that is seen
@@ -45,6 +48,13 @@ void describe(Settings& cost, Visitor&& visit) {
         FieldDoc{"failure_per_h", "rate of failures while printing", kAssumed, 0, 1});
   visit(cost.failure_h,
         FieldDoc{"failure_h", "your own time a failed print costs", kAssumed, 0, 100});
+  visit(
+      cost.over_window_h,
+      FieldDoc{"over_window_h", "a print hour beyond [search] longest_print_h", kAssumed, 0, 100});
+  visit(cost.detail_ratio,
+        FieldDoc{"detail_ratio", "a seam over letters, rivets, eyes, times", kAssumed, 0, 100});
+  visit(cost.line_ratio,
+        FieldDoc{"line_ratio", "a seam in a panel line or crease, times", kAssumed, 0, 100});
   visit(cost.print_h_per_h,
         FieldDoc{"print_h_per_h", "minding a printer, by print hour", kAssumed, 0, 1});
   visit(cost.scar_h_per_cm2,

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "seamwright/core/run.h"
+#include "seamwright/core/zone.h"
 #include "seamwright/cut/cut_plan.h"
 #include "seamwright/pose/pose.h"
 #include "seamwright/profile/cost.h"
@@ -25,6 +26,24 @@ struct PieceJudge {
   /// Print seconds of a posed piece on the printer at this position in PlanOptions::printers;
   /// empty: print time is not counted.
   std::function<double(const Solid&, const Pose&, std::size_t printer)> print_s;
+  /// The same without supports: two sizes of the part tell the pace at which it prints.
+  std::function<double(const Solid&, const Pose&, std::size_t printer)> bare_print_s;
+};
+
+/// What the skin is like, one value a face of the part.
+struct SkinView {
+  std::span<const double> sight;   ///< 0…1
+  std::span<const double> weight;  ///< of a seam's hours there: 3 over details, ¼ along lines;
+                                   ///< empty: 1 everywhere
+  SkinView(std::span<const double> seen, std::span<const double> weights = {})
+      : sight(seen), weight(weights) {}
+  SkinView(const std::vector<double>& seen) : sight(seen) {}
+};
+
+/// A plane the maker would like a seam on: one within 0.5 mm and 0.5° of it costs less.
+struct PreferredSeam {
+  Plane plane;
+  double discount_ratio = 0.5;  ///< 0…1, taken off the seam's hours
 };
 
 struct PlanOptions {
@@ -33,22 +52,47 @@ struct PlanOptions {
   Poses poses = Poses::standing;
   Effort effort = Effort::normal;
   std::uint64_t seed = 1;
-  std::vector<Plane> locked;  ///< seams the plan must start from, in order
+  std::vector<Plane> locked;             ///< seams the plan must start from, in order
+  std::vector<Zone> forbidden;           ///< no seam goes through material in one of them
+  std::vector<PreferredSeam> preferred;  ///< tried wherever they cut
   std::vector<std::vector<Vec3>>
       channel_paths;  ///< centre lines that seams cross squarely and do not run along
-  std::size_t most_pieces = 400;
+  /// Pieces that are printed already, each as the half-spaces (distance ≤ 0) from its own seam up
+  /// to the first: the seams on their way stay, and they are not cut again.
+  std::vector<std::vector<Plane>> done_cells;
+  std::optional<SeamPlan> given;  ///< judged as it is, instead of a search
+  std::size_t most_pieces = 0;    ///< 0: any
+  double longest_print_h = 0;     ///< a piece that prints longer costs `over_window_h`; 0: any
+  std::size_t other_plans = 0;    ///< how many plans that differ to look for beside the best
 };
 
 /// What one seam costs, for the report: lengths on the skin, and hours.
 struct SeamCost {
   SeamId seam{};
   double shown_mm = 0, hidden_mm = 0, maker_h = 0;
+  double detail_mm = 0;       ///< over details: faces whose weight is over 1
+  double line_mm = 0;         ///< along panel lines and creases: weight under 1
+  bool is_preferred = false;  ///< lies on a plane the maker prefers
+  /// How the hours of all under this seam change when it alone moves 10 mm along its normal, or
+  /// against it; nothing where a piece would then fit no printer.
+  std::optional<double> forward_h, back_h;
 };
 struct PlannedPiece {
   CutPiece cut;
   Pose pose;
   std::size_t printer = 0;  ///< position in PlanOptions::printers
 };
+/// A plan beside the chosen one, with its figures.
+struct OtherPlan {
+  std::string
+      aim;  ///< "fewest pieces", "least shown seam", "fewest print hours", "even print hours"
+  SeamPlan plan;
+  std::size_t pieces = 0;
+  double shown_mm = 0, hidden_mm = 0;
+  double print_s = 0, longest_print_s = 0;  ///< by PieceJudge; 0 without one
+  double maker_h = 0;                       ///< by the maker's own weights
+};
+
 struct PlannedSeams {
   SeamPlan plan;
   std::vector<SeamCost> seam_costs;  ///< in the order of plan.seams
@@ -57,15 +101,17 @@ struct PlannedSeams {
   std::size_t piece_lower_bound = 1;  ///< no plan has fewer pieces
   std::string bound_reason;           ///< which bound binds: "volume", "diameter", …
   bool is_complete = true;            ///< false when the search was cut short
+  OtherPlan figures;                  ///< of this plan, its aim "least of your hours"
+  std::vector<OtherPlan> others;      ///< that differ from it and from each other
 };
 
 /// The plan with the least maker hours that was found: every piece fits a printer in its pose,
-/// judged on the full mesh. `face_sight` has one value a face of `part`. Budgeted by evaluations,
-/// so the same input, options and seed give the same plan on any thread count. Errors: "no-plan"
-/// with the reason, "cancelled". Cost: 15 s at 89 k faces, normal effort, two cores.
-Result<PlannedSeams> plan_seams(const Solid& part, std::span<const double> face_sight,
-                                const PlanOptions& options, const PieceJudge& judge = {},
-                                const Run& run = {});
+/// judged on the full mesh. Guarantees: locked seams, done pieces and forbidden zones hold.
+/// Budgeted by evaluations, so the same input, options and seed give the same plan on any thread
+/// count. Errors: "no-plan" with the reason, "cancelled". Cost: 15 s at 89 k faces, normal effort,
+/// two cores; as much again for each of `other_plans`.
+Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const PlanOptions& options,
+                                const PieceJudge& judge = {}, const Run& run = {});
 
 /// A lower bound on the number of pieces of any plan, and why. O(n log n).
 std::pair<std::size_t, std::string> piece_lower_bound(const Solid& part,

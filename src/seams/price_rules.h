@@ -1,0 +1,50 @@
+#pragma once
+
+#include <vector>
+
+#include "seams/clip_body.h"
+#include "seamwright/core/zone.h"
+#include "seamwright/profile/cost.h"
+#include "seamwright/seams/plan_seams.h"
+
+namespace seamwright::search {
+
+/// A rough print time: so much for each mm² of a piece's surface (walls, skins) and each mm³ of it
+/// (fill). Both 0: not counted.
+struct PrintPace {
+  double h_per_mm2 = 0, h_per_mm3 = 0;
+  double hours(double area_mm2, double volume_mm3) const {
+    return h_per_mm2 * area_mm2 + h_per_mm3 * volume_mm3;
+  }
+};
+
+/// What a search prices seams and pieces by.
+struct PriceRules {
+  CostWeights cost;
+  std::vector<Zone> forbidden;
+  std::vector<PreferredSeam> preferred;
+  PrintPace pace;
+  double longest_print_h = 0;  ///< 0: any
+  double print_hour_h = 0;     ///< on each print hour, for plans that save print time
+};
+
+/// What printing a piece costs the maker: failed prints on average (a print of T hours succeeds
+/// with (1 − p)·e^{−λT}, expected failures (1 − s)/s), and hours beyond the longest window.
+double printing_h(const PriceRules& rules, double print_h);
+
+/// Whether a seam lies on the preferred plane: within 0.5° and 0.5 mm at the origin's foot on it.
+bool lies_on(const Plane& seam, const Plane& preferred);
+/// The greatest discount of the planes the seam lies on, 0…1.
+double discount(const PriceRules& rules, const Plane& seam);
+
+/// Which zones the new cap of `halves` goes through, as a penalty that shrinks as the plane leaves
+/// them; 0 when it keeps out. O(zones · edges of the cap).
+double trespass_h(const PriceRules& rules, const Plane& plane, const BodyHalves& halves);
+/// The least that trespass_h may be for a plane anywhere: counts zones it cuts, material or not.
+double possible_trespass_h(const PriceRules& rules, const Plane& plane);
+
+/// The pace at which a part prints, from two sizes of it by the judge: two equations for two
+/// unknowns. Without a judge, nothing.
+PrintPace measure_pace(const Solid& stand_in, const PieceJudge& judge);
+
+}  // namespace seamwright::search
