@@ -1,5 +1,8 @@
 #include "app/earlier_plan.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -32,27 +35,87 @@ std::string word_or_empty(const Json& json, const char* key) {
   return json.contains(key) && json[key].is_string() ? json[key].get<std::string>() : "";
 }
 
+Vec3 vec_of(const Json& numbers) {
+  return {numbers.at(0).get<double>(), numbers.at(1).get<double>(), numbers.at(2).get<double>()};
+}
+
+Plane plane_of(const Json& seam) {
+  return {vec_of(seam.at("normal")), seam.at("offset_mm").get<double>()};
+}
+
+/// Where the keys of a piece are.
+std::vector<Vec3> keys_of(const Json& plan, const std::string& piece_id) {
+  std::vector<Vec3> keys;
+  for (const Json& joint : plan.value("joints", Json::array())) {
+    const Json& pieces = joint.at("pieces");
+    if (std::find(pieces.begin(), pieces.end(), piece_id) == pieces.end()) continue;
+    for (const Json& key : joint.at("keys")) keys.push_back(vec_of(key.at("at")));
+  }
+  return keys;
+}
+
 EarlierMarks marks_of(const Json& plan) {
   std::map<std::string, EarlierSeam> seams;
   for (const Json& seam : plan.at("seams")) {
-    const Json& normal = seam.at("normal");
-    seams[seam.at("id").get<std::string>()] = {
-        word_or_empty(seam, "parent"), word_or_empty(seam, "side"),
-        Plane{{normal.at(0).get<double>(), normal.at(1).get<double>(), normal.at(2).get<double>()},
-              seam.at("offset_mm").get<double>()}};
+    seams[seam.at("id").get<std::string>()] = {word_or_empty(seam, "parent"),
+                                               word_or_empty(seam, "side"), plane_of(seam)};
   }
   EarlierMarks earlier;
   for (const Json& piece : plan.at("pieces")) {
     earlier.pieces.push_back(
         {piece.at("mark").get<std::string>(),
-         cell_of(seams, word_or_empty(piece, "seam"), word_or_empty(piece, "side"))});
+         cell_of(seams, word_or_empty(piece, "seam"), word_or_empty(piece, "side")),
+         piece.value("volume_mm3", 0.0), keys_of(plan, word_or_empty(piece, "id"))});
   }
   if (plan.contains("retired_marks"))
     earlier.retired = plan["retired_marks"].get<std::vector<std::string>>();
   return earlier;
 }
 
+/// Parents come before children; ids are given anew in that order.
+Result<SeamPlan> plan_of(const Json& seams) {
+  SeamPlan plan;
+  std::map<std::string, SeamId> ids;
+  for (const Json& seam : seams) {
+    AddSeam add;
+    const std::string parent = word_or_empty(seam, "parent");
+    if (!parent.empty()) add.parent = ids.at(parent);
+    add.side = word_or_empty(seam, "side") == "below" ? Side::below : Side::above;
+    add.plane = plane_of(seam);
+    Result<SeamPlan> grown = apply(plan, add);
+    if (!grown) return grown;
+    plan = std::move(*grown);
+    ids[seam.at("id").get<std::string>()] = plan.seams.back().id;
+  }
+  return plan;
+}
+
+Error not_a_plan(const std::filesystem::path& file, const std::string& what) {
+  return {"bad-usage", fmt::format("--seams {}: {}; give the plan.json of a hand-off of this part",
+                                   file.string(), what)};
+}
+
 }  // namespace
+
+Result<SeamPlan> read_plan_seams(const std::filesystem::path& plan_json, int take) {
+  std::ifstream in(plan_json, std::ios::binary);
+  if (!in || std::filesystem::is_directory(plan_json))
+    return not_a_plan(plan_json, "can't be read");
+  const Json plan = Json::parse(in, nullptr, false);
+  if (plan.is_discarded() || !plan.is_object() || plan.value("schema", "") != "seamwright-plan/1")
+    return not_a_plan(plan_json, "is no plan");
+  try {
+    if (take == 0) return plan_of(plan.at("seams"));
+    const Json others = plan.value("other_plans", Json::array());
+    if (static_cast<std::size_t>(take) > others.size())
+      return Error{"bad-usage", fmt::format("--take {}: {} holds {} other plans; make more with "
+                                            "--other-plans",
+                                            take, plan_json.string(), others.size())};
+    return plan_of(others.at(static_cast<std::size_t>(take) - 1).at("seams"));
+  } catch (const std::exception& error) {
+    return not_a_plan(plan_json, fmt::format("is damaged ({})", error.what()));
+  }
+}
 
 EarlierMarks read_earlier_marks(const std::filesystem::path& plan_json) {
   std::ifstream in(plan_json, std::ios::binary);

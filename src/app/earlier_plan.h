@@ -10,4 +10,8 @@ namespace seamwright::app {
 /// that is missing, or not a plan of ours, gives no marks.
 EarlierMarks read_earlier_marks(const std::filesystem::path& plan_json);
 
+/// The seams of a plan.json: of its own plan (`take` 0), or of its other plans, counted from 1.
+/// Errors: "bad-usage" with the file and what is wrong.
+Result<SeamPlan> read_plan_seams(const std::filesystem::path& plan_json, int take);
+
 }  // namespace seamwright::app

@@ -21,10 +21,11 @@ namespace {
 
 struct SplitOptions {
   std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key,
-      records;
+      records, seams;
   std::vector<std::string> printers;
   std::optional<double> length_mm, margin_mm;
-  std::optional<int> seed;
+  std::optional<int> seed, most_pieces, other_plans;
+  int take = 0;
   int threads = 0;
   bool as_json = false, writes_job = false;
 };
@@ -105,6 +106,16 @@ Status lay_word_over(E& field, const std::string& word, const char* option) {
   return bad_usage(fmt::format("{} {}: give one of{}", option, word, known));
 }
 
+/// Seams of an earlier plan instead of a search.
+Status take_seams(Job& job, const SplitOptions& options) {
+  if (options.seams.empty())
+    return options.take == 0 ? ok() : Status(bad_usage("--take: give --seams plan.json with it"));
+  Result<SeamPlan> plan = read_plan_seams(options.seams, options.take);
+  if (!plan) return plan.error();
+  job.given_plan = std::move(*plan);
+  return ok();
+}
+
 /// The job file's choices, then the command line's over them.
 Result<Job> gather_job(const SplitOptions& options) {
   Job job;
@@ -116,6 +127,7 @@ Result<Job> gather_job(const SplitOptions& options) {
     job = std::move(*read);
     const std::filesystem::path folder = std::filesystem::path(options.job_file).parent_path();
     if (!job.part.file.empty()) job.part.file = (folder / job.part.file).string();
+    if (!job.part.painted.empty()) job.part.painted = (folder / job.part.painted).string();
   }
   if (!options.part.empty()) job.part.file = options.part;
   if (!options.unit.empty()) job.part.unit = options.unit;
@@ -127,6 +139,10 @@ Result<Job> gather_job(const SplitOptions& options) {
   }
   if (!options.up.empty()) job.part.up = options.up;
   if (options.seed) job.search.seed = *options.seed;
+  if (options.most_pieces) job.search.most_pieces = *options.most_pieces;
+  if (options.other_plans) job.search.other_plans = *options.other_plans;
+  const Status seams = take_seams(job, options);
+  if (!seams) return seams.error();
   for (const Status& status :
        {lay_printers_over(job, options), lay_word_over(job.search.poses, options.poses, "--poses"),
         lay_word_over(job.search.effort, options.effort, "--effort"),
@@ -224,6 +240,18 @@ Body add_split(CLI::App& program) {
                       "job file (TOML) with every choice; this line's options lie over it");
   command->add_option("--out", options->out, "folder for the hand-off; default PART-hand-off here");
   command->add_option("--effort", options->effort, "quick, normal (default) or thorough");
+  command
+      ->add_option("--most-pieces", options->most_pieces,
+                   "no plan with more pieces than this; 0: any")
+      ->check(CLI::Range(0, 400));
+  command
+      ->add_option("--other-plans", options->other_plans,
+                   "look for up to 4 plans with other aims too and compare them in the report")
+      ->check(CLI::Range(0, 4));
+  command->add_option("--seams", options->seams,
+                      "take the seams of this plan.json instead of searching");
+  command->add_option("--take", options->take, "with --seams: which of its other plans, from 1")
+      ->check(CLI::Range(1, 4));
   command->add_option("--seed", options->seed, "another seed, another try")
       ->check(CLI::Range(0, 2'000'000'000));
   command

@@ -40,7 +40,7 @@ void print_pieces(std::ostream& out, const HandOff& hand_off) {
     out << fmt::format("  {:<6}{:>20}{:>12}{:>12}{:>10.0f}  {}\n", piece.mark,
                        fmt::format("{:.0f} x {:.0f} x {:.0f}", size.x, size.y, size.z),
                        clock_hours(piece.print.print_s), second_column(hand_off, piece),
-                       piece.print.mass_g, foot_words(piece.planned.pose));
+                       piece.print.mass_g, piece.is_done ? "done" : foot_words(piece.planned.pose));
   }
 }
 
@@ -54,6 +54,21 @@ std::string printing_words(const HandOff& hand_off, const PrintTotals& totals) {
       "Printing {} on a slow machine, {} on a fast one, {:.0f} g of {}, all ± {:.0f} %.",
       clock_hours(totals.print_s), clock_hours(totals.fast_print_s), totals.mass_g,
       hand_off.material.name, 100 * totals.time_band_ratio);
+}
+
+/// The plans with other aims, to choose from.
+void print_other_plans(std::ostream& out, const PlannedSeams& seams) {
+  if (seams.others.empty()) return;
+  out << fmt::format("\n  {:<6}{:>8}{:>10}{:>12}{:>14}{:>12}  {}\n", "plan", "pieces", "seen",
+                     "printing", "longest piece", "your hours", "best at");
+  const auto row = [&](const std::string& name, const OtherPlan& plan) {
+    out << fmt::format("  {:<6}{:>8}{:>7.0f} cm{:>12}{:>14}{:>10.1f} h  {}\n", name, plan.pieces,
+                       plan.shown_mm / 10, clock_hours(plan.print_s),
+                       clock_hours(plan.longest_print_s), plan.maker_h, plan.aim);
+  };
+  row("this", seams.figures);
+  for (std::size_t i = 0; i < seams.others.size(); ++i) row(std::to_string(i + 1), seams.others[i]);
+  out << "  To make one of them: the same command with --seams FOLDER/plan.json --take 1\n";
 }
 
 /// At most three of a kind, then how many more: the report has them all.
@@ -93,6 +108,7 @@ void print_summary(std::ostream& out, const HandOff& hand_off,
   out << printing_words(hand_off, totals)
       << fmt::format(" About {:.1f} h of your own work.\n\n", hand_off.seams.maker_h);
   print_pieces(out, hand_off);
+  print_other_plans(out, hand_off.seams);
   print_warnings(out, hand_off);
   out << (totals.is_recorded
               ? "\nTimes and weights are fitted to your finished prints; record more to narrow "

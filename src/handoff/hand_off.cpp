@@ -142,6 +142,7 @@ PrintTotals print_totals(const HandOff& hand_off) {
   totals.is_recorded = !hand_off.pieces.empty();
   std::map<std::size_t, double> by_printer;
   for (const FinishedPiece& piece : hand_off.pieces) {
+    if (piece.is_done) continue;
     totals.print_s += piece.print.print_s;
     totals.fast_print_s += piece.fast_print.print_s;
     totals.filament_mm += piece.print.filament_mm;

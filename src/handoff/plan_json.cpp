@@ -61,23 +61,54 @@ Json printers_json(const HandOff& hand_off) {
   return printers;
 }
 
+Json seam_json(const Seam& seam) {
+  return {{"id", seam_name(seam.id)},
+          {"parent", seam.parent ? Json(seam_name(*seam.parent)) : Json()},
+          {"side", seam.parent ? side_name(seam.side) : Json()},
+          {"normal", numbers(seam.plane.normal)},
+          {"offset_mm", seam.plane.offset_mm}};
+}
+
+Json hours_or_null(const std::optional<double>& hours) {
+  return hours ? Json(*hours) : Json();
+}
+
 Json seams_json(const PlannedSeams& planned) {
   require(planned.seam_costs.size() == planned.plan.seams.size(),
           "one cost a seam, in the plan's order");
   Json seams = Json::array();
   for (std::size_t i = 0; i < planned.plan.seams.size(); ++i) {
-    const Seam& seam = planned.plan.seams[i];
     const SeamCost& cost = planned.seam_costs[i];
-    seams.push_back({{"id", seam_name(seam.id)},
-                     {"parent", seam.parent ? Json(seam_name(*seam.parent)) : Json()},
-                     {"side", seam.parent ? side_name(seam.side) : Json()},
-                     {"normal", numbers(seam.plane.normal)},
-                     {"offset_mm", seam.plane.offset_mm},
-                     {"shown_mm", cost.shown_mm},
-                     {"hidden_mm", cost.hidden_mm},
-                     {"maker_h", cost.maker_h}});
+    Json seam = seam_json(planned.plan.seams[i]);
+    seam.update({{"shown_mm", cost.shown_mm},
+                 {"hidden_mm", cost.hidden_mm},
+                 {"maker_h", cost.maker_h},
+                 {"detail_mm", cost.detail_mm},
+                 {"line_mm", cost.line_mm},
+                 {"preferred", cost.is_preferred},
+                 {"locked", planned.plan.seams[i].is_locked},
+                 {"forward_10mm_h", hours_or_null(cost.forward_h)},
+                 {"back_10mm_h", hours_or_null(cost.back_h)}});
+    seams.push_back(std::move(seam));
   }
   return seams;
+}
+
+Json other_plans_json(const PlannedSeams& planned) {
+  Json plans = Json::array();
+  for (const OtherPlan& plan : planned.others) {
+    Json seams = Json::array();
+    for (const Seam& seam : plan.plan.seams) seams.push_back(seam_json(seam));
+    plans.push_back({{"aim", plan.aim},
+                     {"piece_count", plan.pieces},
+                     {"shown_mm", plan.shown_mm},
+                     {"hidden_mm", plan.hidden_mm},
+                     {"print_s", plan.print_s},
+                     {"longest_print_s", plan.longest_print_s},
+                     {"maker_h", plan.maker_h},
+                     {"seams", std::move(seams)}});
+  }
+  return plans;
 }
 
 Json work_json(const PrintEstimate& print) {
@@ -143,7 +174,8 @@ Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
           {"fast_print_s", piece.fast_print.print_s > 0 ? Json(piece.fast_print.print_s) : Json()},
           {"work", work_json(piece.print)},
           {"directions", directions_json(hand_off, piece)},
-          {"pads", pads_json(hand_off, piece)}};
+          {"pads", pads_json(hand_off, piece)},
+          {"done", piece.is_done}};
 }
 
 Json pieces_json(const HandOff& hand_off) {
@@ -340,7 +372,8 @@ std::string plan_json(const HandOff& hand_off) {
                      {"retired_marks", hand_off.retired_marks},
                      {"loose_parts", loose_parts_json(hand_off)},
                      {"skin_marks", skin_marks_json(hand_off)},
-                     {"rods", rods_json(hand_off)}};
+                     {"rods", rods_json(hand_off)},
+                     {"other_plans", other_plans_json(hand_off.seams)}};
   // Names come from files: bytes that are not UTF-8 are replaced rather than refused.
   return plan.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

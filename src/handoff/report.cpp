@@ -26,11 +26,12 @@ std::string report_html(const HandOff& hand_off, const HandOffPictures& pictures
          report::turnable_section(hand_off, pictures, options.face_count, run) +
          report::warnings_section(hand_off) + report::pieces_section(hand_off) +
          report::directions_section(hand_off) + report::printing_section(hand_off) +
-         report::seams_section(hand_off) + report::joints_section(hand_off) +
-         report::loose_parts_section(hand_off) + report::strength_section(hand_off) +
-         report::wiring_section(hand_off, pictures) + report::assembly_section(hand_off, run) +
-         report::cautions_section() + report::basis_section(hand_off) + "</main>\n<script>" +
-         std::string(report::script()) + "</script></body></html>\n";
+         report::seams_section(hand_off) + report::other_plans_section(hand_off) +
+         report::joints_section(hand_off) + report::loose_parts_section(hand_off) +
+         report::strength_section(hand_off) + report::wiring_section(hand_off, pictures) +
+         report::assembly_section(hand_off, run) + report::cautions_section() +
+         report::basis_section(hand_off) + "</main>\n<script>" + std::string(report::script()) +
+         "</script></body></html>\n";
 }
 
 }  // namespace seamwright

@@ -15,6 +15,8 @@ std::string pieces_section(const HandOff& hand_off);
 std::string directions_section(const HandOff& hand_off);
 std::string printing_section(const HandOff& hand_off);
 std::string seams_section(const HandOff& hand_off);
+/// The plans that were found beside the chosen one; empty without any.
+std::string other_plans_section(const HandOff& hand_off);
 std::string joints_section(const HandOff& hand_off);
 std::string loose_parts_section(const HandOff& hand_off);
 std::string strength_section(const HandOff& hand_off);

@@ -40,41 +40,6 @@ std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
          mark_chip(hand_off, to_index(face.below));
 }
 
-/// Whether a piece lies in a half of the seam, told by its path in the tree.
-bool is_under(const FinishedPiece& piece, SeamId seam) {
-  const std::string path = "/" + piece.planned.cut.id;
-  return path.find("/" + seam_name(seam) + "+") != std::string::npos ||
-         path.find("/" + seam_name(seam) + "-") != std::string::npos;
-}
-
-/// Whether a box, sides in any order, goes into a printer's usable room: a body that does not can't
-/// be printed in one piece upright.
-bool fits_upright(Vec3 body, const Printer& printer) {
-  const Vec3 room = printer.usable_mm();
-  std::array<double, 3> a{body.x, body.y, body.z}, b{room.x, room.y, room.z};
-  std::sort(a.begin(), a.end());
-  std::sort(b.begin(), b.end());
-  return a[0] <= b[0] && a[1] <= b[1] && a[2] <= b[2];
-}
-
-std::string seam_reason(const HandOff& hand_off, const Seam& seam) {
-  Box3 body;
-  std::size_t count = 0;
-  for (const FinishedPiece& piece : hand_off.pieces) {
-    if (!is_under(piece, seam.id)) continue;
-    ++count;
-    body.extend(piece.planned.cut.solid.box().low);
-    body.extend(piece.planned.cut.solid.box().high);
-  }
-  const bool would_fit =
-      std::any_of(hand_off.printers.begin(), hand_off.printers.end(),
-                  [&](const Printer& printer) { return fits_upright(body.size(), printer); });
-  std::string reason = fmt::format("cuts a body of {}{}", text::size(body.size()),
-                                   would_fit ? "" : ", more than a printer's room");
-  if (seam.is_locked) reason = "set by you; " + reason;
-  return reason + fmt::format("; {} under it", text::counted(count, "piece", "pieces"));
-}
-
 std::string key_counts(const Joint& joint) {
   std::string text;
   for (const KeyKind kind : {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap,
@@ -155,7 +120,7 @@ std::string pieces_section(const HandOff& hand_off) {
     rows.push_back(
         {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
          text::escaped(hand_off.printers.at(piece.planned.printer).name),
-         foot_text(piece.planned.pose) + pads_text(piece),
+         piece.is_done ? "printed already" : foot_text(piece.planned.pose) + pads_text(piece),
          fmt::format("{} ± {:.0f} %", text::duration(piece.print.print_s),
                      100 * fit_of(hand_off, piece).time_band_ratio),
          has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),
@@ -175,30 +140,6 @@ std::string pieces_section(const HandOff& hand_off) {
                  table({"Mark", "Size on the bed", "Printer", "Stands", "Time", "Fast machine",
                         "Filament", "of it support", "File"},
                        rows, caption, {false, false, false, false, true, true, true, true, false}));
-}
-
-std::string seams_section(const HandOff& hand_off) {
-  if (hand_off.seams.plan.seams.empty())
-    return section("seams", "Seams", "<p>None: the part fits as it is.</p>");
-  Rows rows;
-  for (std::size_t i = 0; i < hand_off.seams.plan.seams.size(); ++i) {
-    const Seam& seam = hand_off.seams.plan.seams[i];
-    const SeamCost& cost = hand_off.seams.seam_costs.at(i);
-    rows.push_back({"<b>" + seam_name(seam.id) + "</b>", text::length(cost.shown_mm),
-                    text::length(cost.hidden_mm), fmt::format("{:.1f} h", cost.maker_h),
-                    seam_reason(hand_off, seam)});
-  }
-  const PrintTotals totals = print_totals(hand_off);
-  rows.push_back({"<b>all</b>", text::length(totals.shown_mm), text::length(totals.hidden_mm),
-                  fmt::format("{:.1f} h", totals.seam_maker_h), ""});
-  const std::string caption = fmt::format(
-      "Lengths on the skin: computed; seen and hidden by how much of the world outside sees the "
-      "skin beside the seam. Hours: those lengths times "
-      "{:.3f} h/cm seen and {:.3f} h/cm hidden, your own rates or assumed ones.",
-      hand_off.cost.shown_h_per_cm, hand_off.cost.hidden_h_per_cm);
-  return section("seams", "Seams",
-                 table({"Seam", "Seen", "Hidden", "Your hours", "Why"}, rows, caption,
-                       {false, true, true, true, false}));
 }
 
 std::string joints_section(const HandOff& hand_off) {

@@ -15,9 +15,10 @@ using job_detail::place;
 
 const std::vector<std::string> kSections{"part",   "printer", "material", "print",  "cost",
                                          "joints", "search",  "wire",     "pocket", "trough",
-                                         "spar",   "lock",    "stand",    "joint"};
+                                         "spar",   "lock",    "stand",    "joint",  "show",
+                                         "hide",   "forbid",  "prefer",   "done"};
 // Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
-const std::vector<std::string> kLater{"show", "hide", "forbid", "prefer", "bag", "mount"};
+const std::vector<std::string> kLater{"bag", "mount"};
 
 template <class Settings>
 Status begin(Settings&, const toml::table&, const std::string&) {
@@ -121,6 +122,39 @@ Status read_material(Material& material, const toml::table& root, const std::str
   return read_section(material, root, "material", file);
 }
 
+/// Whether exactly one of a box and a ball is given, whole.
+template <class Choice>
+bool is_one_region(const Choice& choice) {
+  const bool box = choice.low && choice.high && !choice.center && !choice.radius_mm;
+  const bool ball = choice.center && choice.radius_mm && !choice.low && !choice.high;
+  return box || ball;
+}
+template <class Choice>
+bool has_no_region(const Choice& choice) {
+  return !choice.low && !choice.high && !choice.center && !choice.radius_mm;
+}
+
+Status check_regions(const Job& job, const std::string& name) {
+  for (const ForbidChoice& zone : job.forbids) {
+    if (!is_one_region(zone))
+      return Error{"job-bad-value",
+                   fmt::format("{}: [[forbid]] \"{}\": give low and high of a box, or center and "
+                               "radius_mm of a ball",
+                               name, zone.name)};
+  }
+  for (const auto* list : {&job.shows, &job.hides}) {
+    for (const SkinChoice& skin : *list) {
+      const int ways = !skin.group.empty() + skin.direction.has_value() + is_one_region(skin);
+      if (ways == 1 && (is_one_region(skin) || has_no_region(skin))) continue;
+      return Error{"job-bad-value",
+                   fmt::format("{}: [[{}]]: give one of group, direction, low and high of a box, "
+                               "center and radius_mm of a ball",
+                               name, list == &job.shows ? "show" : "hide")};
+    }
+  }
+  return ok();
+}
+
 /// The job's own rules, beyond single ranges.
 Status check_rules(const Job& job, const std::string& name) {
   for (const Printer& printer : job.printers) {
@@ -136,6 +170,12 @@ Status check_rules(const Job& job, const std::string& name) {
     if (norm(lock.normal) < 1e-9)
       return Error{"job-bad-value", name + ": [[lock]] normal is the zero vector"};
   }
+  for (const PreferChoice& wish : job.prefers) {
+    if (norm(wish.normal) < 1e-9)
+      return Error{"job-bad-value", name + ": [[prefer]] normal is the zero vector"};
+  }
+  const Status regions = check_regions(job, name);
+  if (!regions) return regions;
   for (const StandChoice& stand : job.stands) {
     if (norm(stand.down) < 1e-9)
       return Error{"job-bad-value", name + ": [[stand]] down is the zero vector"};
@@ -220,18 +260,27 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
   }
   const toml::table& root = parsed.table();
   Job job;
-  for (const Status& status :
-       {check_sections(root, name), read_section(job.part, root, "part", name),
-        read_list(job.printers, root, "printer", name), read_material(job.material, root, name),
-        read_section(job.print, root, "print", name), read_cost(job.cost, root, name),
-        read_section(job.joinery, root, "joints", name),
-        read_section(job.search, root, "search", name),
-        read_list(job.wiring.wires, root, "wire", name),
-        read_list(job.wiring.pockets, root, "pocket", name),
-        read_list(job.wiring.troughs, root, "trough", name),
-        read_list(job.wiring.spars, root, "spar", name), read_list(job.locks, root, "lock", name),
-        read_list(job.stands, root, "stand", name),
-        read_list(job.joinery.choices, root, "joint", name), check_rules(job, name)}) {
+  for (const Status& status : {check_sections(root, name),
+                               read_section(job.part, root, "part", name),
+                               read_list(job.printers, root, "printer", name),
+                               read_material(job.material, root, name),
+                               read_section(job.print, root, "print", name),
+                               read_cost(job.cost, root, name),
+                               read_section(job.joinery, root, "joints", name),
+                               read_section(job.search, root, "search", name),
+                               read_list(job.wiring.wires, root, "wire", name),
+                               read_list(job.wiring.pockets, root, "pocket", name),
+                               read_list(job.wiring.troughs, root, "trough", name),
+                               read_list(job.wiring.spars, root, "spar", name),
+                               read_list(job.locks, root, "lock", name),
+                               read_list(job.stands, root, "stand", name),
+                               read_list(job.prefers, root, "prefer", name),
+                               read_list(job.forbids, root, "forbid", name),
+                               read_list(job.shows, root, "show", name),
+                               read_list(job.hides, root, "hide", name),
+                               read_list(job.dones, root, "done", name),
+                               read_list(job.joinery.choices, root, "joint", name),
+                               check_rules(job, name)}) {
     if (!status) return status.error();
   }
   return job;
@@ -252,6 +301,11 @@ std::string write_job(const Job& job) {
   write_items(out, "[[trough]]", job.wiring.troughs);
   write_items(out, "[[spar]]", job.wiring.spars);
   for (const LockChoice& lock : job.locks) write_section(out, "[[lock]]", lock);
+  write_items(out, "[[prefer]]", job.prefers);
+  write_items(out, "[[forbid]]", job.forbids);
+  write_items(out, "[[show]]", job.shows);
+  write_items(out, "[[hide]]", job.hides);
+  write_items(out, "[[done]]", job.dones);
   for (const StandChoice& stand : job.stands) write_section(out, "[[stand]]", stand);
   for (const JointChoice& choice : job.joinery.choices) write_section(out, "[[joint]]", choice);
   return out;

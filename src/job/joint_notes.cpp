@@ -2,6 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+
+#include "seamwright/query/mass_properties.h"
+
 namespace seamwright::job_detail {
 namespace {
 
@@ -35,6 +40,56 @@ void judge_strength(HandOff& hand_off) {
         hand_off.warnings.push_back({"seam-weak", weakness(hand_off, seam, strength)});
       break;  // the joints of a seam bear together
     }
+  }
+}
+
+namespace {
+
+/// Whether a piece's keys are where they were, to 0.01 mm, each once.
+bool has_keys_at(const HandOff& hand_off, std::ptrdiff_t piece, std::vector<Vec3> places) {
+  constexpr double kNear_mm = 0.01;
+  for (const Joint& joint : hand_off.joints) {
+    const auto id = to_id<PieceId>(static_cast<std::size_t>(piece));
+    if (joint.face.above != id && joint.face.below != id) continue;
+    for (const Key& key : joint.keys) {
+      const auto same = std::find_if(places.begin(), places.end(),
+                                     [&](Vec3 p) { return norm(p - key.at) <= kNear_mm; });
+      if (same == places.end()) return false;
+      places.erase(same);
+    }
+  }
+  return places.empty();
+}
+
+}  // namespace
+
+void tell_changed_done(HandOff& hand_off, const std::vector<DoneChoice>& dones,
+                       const EarlierMarks& earlier) {
+  constexpr double kSame = 1e-6;
+  for (const DoneChoice& done : dones) {
+    const EarlierPiece* before = find_piece(earlier, done.piece);
+    const auto now = std::find_if(hand_off.pieces.begin(), hand_off.pieces.end(),
+                                  [&](const FinishedPiece& p) { return p.mark == done.piece; });
+    if (now == hand_off.pieces.end()) {
+      hand_off.warnings.push_back(
+          {"done-piece-lost",
+           fmt::format("{} is printed already but is no piece of this plan any more.",
+                       done.piece)});
+      continue;
+    }
+    now->is_done = true;
+    const double volume = volume_mm3(now->keyed);
+    const bool is_same_volume =
+        before->volume_mm3 <= 0 || std::abs(volume / before->volume_mm3 - 1) <= kSame;
+    if (is_same_volume && has_keys_at(hand_off, now - hand_off.pieces.begin(), before->keys))
+      continue;
+    hand_off.warnings.push_back(
+        {"done-piece-changed",
+         fmt::format(
+             "{} keeps its shape, but its keys or marks came out otherwise than printed ({:.1f} "
+             "cm³, printed {:.1f}): a neighbour changed. Mark that neighbour done as well, "
+             "drill the new holes, or print {} again.",
+             done.piece, volume / 1000, before->volume_mm3 / 1000, done.piece)});
   }
 }
 

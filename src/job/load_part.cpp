@@ -109,6 +109,7 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   Result<UnitChoice> scaled = choose_unit(*soup, *unit, choice.length_mm);
   if (!scaled) return std::move(scaled).error().within(path.filename().string());
   const std::size_t face_count = soup->triangles.size();
+  FaceGroups groups{soup->groups, soup->group_names};
   scale(*soup, scaled->scale_ratio);
   Result<Mended> mended = mend(std::move(*soup), run);
   if (!mended) return std::move(mended).error().within(path.filename().string());
@@ -121,7 +122,7 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   facts.worn_side = worn_words(choice);
   facts.up = choice.up;
   facts.mended = std::move(mended->steps);
-  return LoadedPart{std::move(mended->solid), std::move(facts)};
+  return LoadedPart{std::move(mended->solid), std::move(facts), std::move(groups)};
 }
 
 }  // namespace seamwright::job_detail

@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "job/skin_stage.h"
 #include "seamwright/core/run.h"
 #include "seamwright/handoff/hand_off.h"
 #include "seamwright/job/job.h"
@@ -13,6 +14,7 @@ namespace seamwright::job_detail {
 struct LoadedPart {
   Solid solid;
   PartFacts facts;
+  FaceGroups groups;
 };
 
 /// Reads, scales and mends the part of a job.

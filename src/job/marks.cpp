@@ -104,6 +104,12 @@ std::map<std::size_t, std::string> kept_marks(std::span<const CutPiece> pieces,
 
 }  // namespace
 
+const EarlierPiece* find_piece(const EarlierMarks& earlier, const std::string& mark) {
+  const auto found = std::find_if(earlier.pieces.begin(), earlier.pieces.end(),
+                                  [&](const EarlierPiece& piece) { return piece.mark == mark; });
+  return found == earlier.pieces.end() ? nullptr : &*found;
+}
+
 std::vector<Plane> leaf_cell(const SeamPlan& plan, std::optional<SeamId> seam, Side side) {
   std::vector<Plane> cell;
   while (seam) {

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "job/corner_pads.h"
+#include "seamwright/core/time_words.h"
 
 namespace seamwright::job_detail {
 namespace {
@@ -48,6 +49,22 @@ std::size_t depth_of(const SeamPlan& plan, SeamId id) {
        seam = find_seam(plan, *seam->parent))
     ++depth;
   return depth;
+}
+
+/// Prints that the maker can't watch to the end.
+void tell_long_prints(HandOff& out, double longest_h) {
+  if (longest_h <= 0) return;
+  std::string list;
+  for (const FinishedPiece& piece : out.pieces) {
+    if (piece.is_done || piece.print.print_s <= 3600 * longest_h) continue;
+    list += fmt::format("{}{} ({})", list.empty() ? "" : ", ", piece.mark,
+                        clock_hours(piece.print.print_s));
+  }
+  if (list.empty()) return;
+  out.warnings.push_back(
+      {"long-print", fmt::format("longer than the {:g} h you can let a print run: {}. Allow more "
+                                 "pieces, thicker layers, or raise [cost] over_window_h",
+                                 longest_h, list)});
 }
 
 void add_run_warnings(HandOff& out, const SightOptions& sight) {
@@ -120,6 +137,7 @@ HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {
   describe(job.cost, AssumptionLister(out.assumptions, "cost"));
   describe(job.joinery, AssumptionLister(out.assumptions, "joints"));
   add_run_warnings(out, sight);
+  tell_long_prints(out, job.search.longest_print_h);
   return out;
 }
 

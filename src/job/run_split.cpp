@@ -10,7 +10,12 @@
 #include "job/load_part.h"
 #include "job/notes.h"
 #include "job/shape_stage.h"
+<<<<<<< HEAD
 #include "job/standing_room.h"
+=======
+#include "job/shrinkage.h"
+#include "job/skin_stage.h"
+>>>>>>> 0b5795a (Let makers mark skin and choose among plans)
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
@@ -55,26 +60,66 @@ class StageTeller {
   const StageListener& listener_;
 };
 
-PlanOptions plan_options(const Job& job, const HandOff& out) {
-  PlanOptions options{
-      .printers = {}, .cost = job.cost, .poses = job.search.poses, .effort = job.search.effort};
+Plane plane_of(Vec3 normal, double offset_mm) {
+  const double length = norm(normal);
+  return {normal / length, offset_mm / length};
+}
+
+Zone zone_of(const ForbidChoice& zone) {
+  if (zone.radius_mm)
+    return {.name = zone.name, .center = *zone.center, .radius_mm = *zone.radius_mm};
+  return {.name = zone.name,
+          .center = (*zone.low + *zone.high) / 2,
+          .half_size_mm = (*zone.high - *zone.low) / 2};
+}
+
+/// What the maker wants of the seams.
+void add_wishes(PlanOptions& options, const Job& job, const EarlierMarks& earlier) {
+  for (const LockChoice& lock : job.locks)
+    options.locked.push_back(plane_of(lock.normal, lock.offset_mm));
+  for (const PreferChoice& wish : job.prefers)
+    options.preferred.push_back({plane_of(wish.normal, wish.offset_mm), wish.discount_ratio});
+  for (const ForbidChoice& zone : job.forbids) options.forbidden.push_back(zone_of(zone));
+  for (const DoneChoice& done : job.dones) {
+    const EarlierPiece* piece = find_piece(earlier, done.piece);
+    require(piece != nullptr, "done pieces were checked");
+    options.done_cells.push_back(piece->cell);
+  }
+  options.given = job.given_plan;
+  options.most_pieces = static_cast<std::size_t>(job.search.most_pieces);
+  options.longest_print_h = job.search.longest_print_h;
+  options.other_plans = static_cast<std::size_t>(job.search.other_plans);
+}
+
+PlanOptions plan_options(const Job& job, const HandOff& out, const EarlierMarks& earlier) {
+  PlanOptions options;
+  options.printers.clear();
+  options.cost = job.cost;
+  options.poses = job.search.poses;
+  options.effort = job.search.effort;
   options.seed = static_cast<std::uint64_t>(job.search.seed);
   for (const Printer& printer : job.printers) {
     options.printers.push_back(job_detail::with_room_for_shrinkage(printer, job.material));
   }
-  for (const LockChoice& lock : job.locks) {
-    const double length = norm(lock.normal);
-    options.locked.push_back({lock.normal / length, lock.offset_mm / length});
-  }
+  add_wishes(options, job, earlier);
   options.channel_paths = job_detail::lines_to_cross_squarely(out.channels, out.pockets);
   return options;
 }
 
 /// Each piece by the printer it would stand on; `printers` must outlive the judge.
 PieceJudge piece_judge(const Job& job, const std::vector<Printer>& printers) {
-  return {.print_s = [&job, &printers](const Solid& solid, const Pose& pose, std::size_t printer) {
-    return quick_estimate(solid, pose, printers.at(printer), job.material, job.print).print_s;
-  }};
+  PrintSettings bare = job.print;
+  bare.has_support = false;
+  return {
+      .print_s =
+          [&job, &printers](const Solid& solid, const Pose& pose, std::size_t printer) {
+            return quick_estimate(solid, pose, printers.at(printer), job.material, job.print)
+                .print_s;
+          },
+      .bare_print_s =
+          [&job, &printers, bare](const Solid& solid, const Pose& pose, std::size_t printer) {
+            return quick_estimate(solid, pose, printers.at(printer), job.material, bare).print_s;
+          }};
 }
 
 /// Known before the search, so told before it.
@@ -98,7 +143,14 @@ HiddenSkin hidden_skin(const HandOff& out, const SightOptions& sight) {
   return {&out.wired, out.sight};
 }
 
-Status check_choices(const Job& job) {
+Status check_choices(const Job& job, const EarlierMarks& earlier) {
+  for (const DoneChoice& done : job.dones) {
+    if (find_piece(earlier, done.piece) == nullptr)
+      return Error{"job-bad-value",
+                   fmt::format("[[done]] piece = \"{}\": the output folder holds no hand-off with "
+                               "such a piece; split into the folder it was printed from",
+                               done.piece)};
+  }
   for (const Printer& printer : job.printers) {
     const Status profile = check_profile(printer, job.material, job.print);
     if (!profile) return Error(profile.error()).within("printer " + printer.name);
@@ -176,8 +228,8 @@ void take_keyed(HandOff& out, KeyedPieces&& keyed, std::span<const std::string> 
 }
 
 /// Flanges, keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
-Status join_pieces(HandOff& out, const EarlierMarks& earlier, const SightOptions& sight,
-                   const Run& run) {
+Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const EarlierMarks& earlier,
+                   const SightOptions& sight, const Run& run) {
   const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
   Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
   if (!faces) return faces.error();
@@ -192,6 +244,7 @@ Status join_pieces(HandOff& out, const EarlierMarks& earlier, const SightOptions
   take_keyed(out, std::move(*keyed), marks);
   job_detail::tell_flanges(out, shaped->flanges);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
+  job_detail::tell_changed_done(out, dones, earlier);
   job_detail::judge_strength(out);
   out.assembly = job_detail::assembly_order(out.seams.plan, out.joints);
   return ok();
@@ -225,7 +278,7 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
 Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run& run,
                           const StageListener& on_stage) {
   const StageTeller stages(run, on_stage);
-  const Status choices = check_choices(job);
+  const Status choices = check_choices(job, earlier);
   if (!choices) return choices.error();
   const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
   if (!sight) return sight.error();
@@ -233,13 +286,20 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!part) return std::move(part).error();
   Result<WiredPart> wired = job_detail::lead_wires(part->solid, job, *sight, stages.begin(kWire));
   if (!wired) return std::move(wired).error().within("while leading wires");
+  const job_detail::FaceGroups groups = std::move(part->groups);
   HandOff out = begin_hand_off(job, std::move(*part), std::move(*wired));
 
-  Result<std::vector<double>> seen = face_sight(out.wired, *sight, stages.begin(kSight));
+  const Run looking = stages.begin(kSight);
+  Result<std::vector<double>> seen = face_sight(out.wired, *sight, looking);
   if (!seen) return std::move(seen).error().within("while looking who sees what");
   out.sight = std::move(*seen);
-  Result<PlannedSeams> seams = plan_seams(out.wired, out.sight, plan_options(job, out),
-                                          piece_judge(job, out.printers), stages.begin(kSeams));
+  const Status marked = job_detail::mark_skin(out.sight, out.wired, groups, job);
+  if (!marked) return marked.error();
+  const Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
+  if (!weights) return Error(weights.error()).within("while looking for details");
+  Result<PlannedSeams> seams =
+      plan_seams(out.wired, {out.sight, *weights}, plan_options(job, out, earlier),
+                 piece_judge(job, out.printers), stages.begin(kSeams));
   if (!seams) return std::move(seams).error().within("while searching seams");
   out.seams = std::move(*seams);
   out.is_complete = out.seams.is_complete;
@@ -248,7 +308,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));
   if (!stood) return Error(stood.error()).within("while trying how pieces stand");
-  const Status joined = join_pieces(out, earlier, *sight, stages.begin(kJoints));
+  const Status joined = join_pieces(out, job.dones, earlier, *sight, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));
   if (!printed) return Error(printed.error()).within("while laying lines");

@@ -152,7 +152,7 @@ class Confirmer {
     const Status allowed = add_seam_costs(plan, out);
     if (!allowed) return allowed.error();
     OtherPlan& figures = out.figures;
-    figures = {.aim = "least of your hours", .plan = out.plan, .pieces = out.pieces.size()};
+    figures = {.aim = {}, .plan = out.plan, .pieces = out.pieces.size()};
     for (const SeamCost& seam : out.seam_costs) {
       out.maker_h += seam.maker_h;
       figures.shown_mm += seam.shown_mm;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <limits>
 
 #include "seams/confirm.h"
 #include "seams/plan_search.h"
@@ -222,7 +223,7 @@ class Planner {
   }
 
   /// Searches with other aims. Whatever is best by the maker's own weights becomes the plan; of the
-  /// rest those are kept that differ.
+  /// rest those are kept that are better in some figure.
   PlannedSeams with_others(PlannedSeams best) {
     std::vector<PlannedSeams> found;
     found.push_back(std::move(best));
@@ -234,35 +235,62 @@ class Planner {
       const double from = main_share() * static_cast<double>(k + 1);
       Result<PlannedSeams> other = best_of(setting, stage_of(run_, from, from + main_share()));
       if (!other || !is_allowed(*other)) continue;
-      other->figures.aim = kAims[k];
       found.push_back(std::move(*other));
     }
-    std::stable_sort(found.begin() + 1, found.end(), by_hours);
-    if (found.size() > 1 && by_hours(found[1], found[0])) std::swap(found[0], found[1]);
+    std::stable_sort(found.begin(), found.end(), by_hours);
     PlannedSeams out = std::move(found.front());
     for (std::size_t i = 1; i < found.size(); ++i) {
-      const auto is_same = [&](const OtherPlan& plan) { return is_alike(plan, found[i].figures); };
-      if (is_same(out.figures) || std::any_of(out.others.begin(), out.others.end(), is_same))
-        continue;
-      out.others.push_back(std::move(found[i].figures));
+      const auto is_no_better = [&](const OtherPlan& than) {
+        return is_no_better_in_any(found[i].figures, than);
+      };
+      if (!is_no_better(out.figures) &&
+          std::none_of(out.others.begin(), out.others.end(), is_no_better))
+        out.others.push_back(std::move(found[i].figures));
     }
+    name_strengths(out);
     return out;
   }
 
   static bool by_hours(const PlannedSeams& a, const PlannedSeams& b) {
     return a.maker_h < b.maker_h;
   }
-  /// Plans that a maker could not tell apart by their figures.
-  static bool is_alike(const OtherPlan& a, const OtherPlan& b) {
-    const auto near = [](double x, double y) { return std::abs(x - y) <= 0.02 * std::max(x, y); };
-    return a.pieces == b.pieces && near(a.shown_mm, b.shown_mm) && near(a.print_s, b.print_s) &&
-           near(a.longest_print_s, b.longest_print_s);
+  using Figures = std::array<double, 5>;
+  static Figures figures_of(const OtherPlan& plan) {
+    return {plan.maker_h, static_cast<double>(plan.pieces), plan.shown_mm, plan.print_s,
+            plan.longest_print_s};
+  }
+  /// A plan is worth showing when some figure of it is better by 2 % at least.
+  static bool is_no_better_in_any(const OtherPlan& plan, const OtherPlan& than) {
+    const Figures a = figures_of(plan), b = figures_of(than);
+    for (std::size_t k = 0; k < a.size(); ++k) {
+      if (a[k] < 0.98 * b[k]) return false;
+    }
+    return true;
+  }
+  /// Each plan is called by what it is the best at, of all that are shown.
+  static void name_strengths(PlannedSeams& out) {
+    static constexpr std::array<const char*, 5> kStrengths{"least of your hours", kFewestPieces,
+                                                           kLeastShown, kLeastPrinting, kEven};
+    std::vector<OtherPlan*> plans{&out.figures};
+    for (OtherPlan& other : out.others) plans.push_back(&other);
+    for (OtherPlan* plan : plans) plan->aim.clear();
+    for (std::size_t k = 0; k < kStrengths.size(); ++k) {
+      double least = std::numeric_limits<double>::infinity();
+      for (const OtherPlan* plan : plans) least = std::min(least, figures_of(*plan)[k]);
+      for (OtherPlan* plan : plans) {
+        if (figures_of(*plan)[k] > least || (k > 0 && out.others.empty())) continue;
+        plan->aim += (plan->aim.empty() ? "" : ", ") + std::string(kStrengths[k]);
+      }
+    }
+    for (OtherPlan* plan : plans) {
+      if (plan->aim.empty()) plan->aim = "in between";
+    }
   }
 
   static constexpr const char* kFewestPieces = "fewest pieces";
   static constexpr const char* kLeastShown = "least shown seam";
   static constexpr const char* kLeastPrinting = "fewest print hours";
-  static constexpr const char* kEven = "even print hours";
+  static constexpr const char* kEven = "shortest longest print";
   static constexpr std::array<const char*, 4> kAims{kFewestPieces, kLeastShown, kLeastPrinting,
                                                     kEven};
 

@@ -23,10 +23,12 @@ Names keys(const Json& object) {
 TEST(PlanJson, HasTheContractsKeys) {
   const Json plan = Json::parse(plan_json(sample_hand_off()));
   EXPECT_EQ(keys(plan),
-            (Names{"schema", "program", "seed", "complete", "part", "printers", "seams", "pieces",
-                   "joints", "channels", "pockets", "assembly", "totals", "assumptions", "warnings",
-                   "retired_marks", "loose_parts", "skin_marks", "rods"}))
-      << "the contract's, and added: marks not to be used again, loose parts, marks on skin, rods";
+            (Names{"schema",        "program",     "seed",       "complete",    "part",
+                   "printers",      "seams",       "pieces",     "joints",      "channels",
+                   "pockets",       "assembly",    "totals",     "assumptions", "warnings",
+                   "retired_marks", "loose_parts", "skin_marks", "rods",        "other_plans"}))
+      << "the contract's, and added: marks not to be used again, loose parts, marks on skin, rods, "
+         "plans to compare";
   EXPECT_EQ(plan["schema"], "seamwright-plan/1");
   EXPECT_EQ(keys(plan["part"]),
             (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",
@@ -36,8 +38,10 @@ TEST(PlanJson, HasTheContractsKeys) {
       keys(plan["printers"][0]),
       (Names{"name", "room_mm", "margin_mm", "nozzle_mm", "bed", "start_s", "recorded_count",
              "time_factor_ratio", "mass_factor_ratio", "time_band_ratio", "mass_band_ratio"}));
-  EXPECT_EQ(keys(plan["seams"][0]), (Names{"id", "parent", "side", "normal", "offset_mm",
-                                           "shown_mm", "hidden_mm", "maker_h"}));
+  EXPECT_EQ(
+      keys(plan["seams"][0]),
+      (Names{"id", "parent", "side", "normal", "offset_mm", "shown_mm", "hidden_mm", "maker_h",
+             "detail_mm", "line_mm", "preferred", "locked", "forward_10mm_h", "back_10mm_h"}));
   EXPECT_EQ(keys(plan["totals"]), (Names{"piece_count", "piece_lower_bound", "shown_mm",
                                          "hidden_mm", "maker_h", "print_s", "filament_mm", "mass_g",
                                          "time_band_ratio", "mass_band_ratio", "price"}));
@@ -68,7 +72,8 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                                             "fast_print_s",
                                             "work",
                                             "directions",
-                                            "pads"}));
+                                            "pads",
+                                            "done"}));
   EXPECT_EQ(plan["pieces"][0]["part_from_file"].size(), 16u);
   EXPECT_EQ(keys(plan["joints"][0]), (Names{"id", "seam", "pieces", "kind", "glued", "area_mm2",
                                             "outline", "keys", "strength"}));

@@ -7,76 +7,24 @@
 
 #include "seamwright/pose/standing.h"
 #include "seamwright/query/mass_properties.h"
+#include "support/plans.h"
 #include "support/shapes.h"
 #include "support/stl.h"
 
 namespace seamwright {
 namespace {
 
+using testing::expect_sound;
+using testing::kIsSanitized;
 using testing::make_box;
 using testing::make_sphere;
 using testing::make_torus;
+using testing::plan_of;
+using testing::quick_options;
 using testing::reference_part;
+using testing::room_a;
+using testing::room_of;
 using testing::subdivide;
-
-Printer room_of(double x, double y, double z) {
-  Printer printer;
-  printer.room_mm = {x, y, z};
-  printer.margin_mm = printer.top_margin_mm = 0;
-  return printer;
-}
-Printer room_a() {
-  return room_of(180, 180, 180);
-}
-/// Under the sanitizers a search takes ten times as long: there the smaller cases only.
-#ifdef SEAMWRIGHT_SANITIZED
-constexpr bool kIsSanitized = true;
-#else
-constexpr bool kIsSanitized = false;
-#endif
-
-PlanOptions quick_options(const Printer& printer = room_a()) {
-  PlanOptions options;
-  options.printers = {printer};
-  options.cost = *preset_weights("table");
-  options.effort = Effort::quick;
-  return options;
-}
-
-PlannedSeams plan_of(const Solid& part, const PlanOptions& options,
-                     const seamwright::Run& run = {}) {
-  const std::vector<double> sight(part.face_count(), 1.0);
-  Result<PlannedSeams> planned = plan_seams(part, sight, options, {}, run);
-  EXPECT_TRUE(planned.has_value()) << (planned ? "" : planned.error().message);
-  return planned ? std::move(planned).value() : PlannedSeams{};
-}
-
-/// Every point of the piece in its pose lies in the printer's usable room, and the pose is stable.
-void expect_fits(const PlannedPiece& piece, const PlanOptions& options) {
-  const Printer& printer = options.printers.at(piece.printer);
-  const Vec3 usable = printer.usable_mm();
-  Box3 box;
-  for (const Vec3 p : piece.cut.solid.points()) box.extend(piece.pose.bed_from_part.apply(p));
-  for (std::size_t axis = 0; axis < 3; ++axis) {
-    EXPECT_LE(box.size()[axis], usable[axis] + 1e-5) << piece.cut.id;
-  }
-  EXPECT_NEAR(box.low.z, 0, 1e-5) << piece.cut.id;
-  EXPECT_TRUE(piece.pose.is_stable || options.poses == Poses::tilted) << piece.cut.id;
-}
-
-void expect_sound(const Solid& part, const PlannedSeams& planned, const PlanOptions& options) {
-  double sum = 0, hours = 0;
-  for (const PlannedPiece& piece : planned.pieces) {
-    expect_fits(piece, options);
-    sum += volume_mm3(piece.cut.solid);
-    hours += options.cost.piece_h + options.cost.support_h_per_cm2 * piece.pose.support_mm2 / 100;
-  }
-  EXPECT_NEAR(sum / volume_mm3(part), 1, 1e-9);
-  EXPECT_EQ(planned.seam_costs.size(), planned.plan.seams.size());
-  for (const SeamCost& seam : planned.seam_costs) hours += seam.maker_h;
-  EXPECT_NEAR(planned.maker_h, hours, 1e-9);
-  EXPECT_GE(planned.pieces.size(), planned.piece_lower_bound);
-}
 
 std::vector<double> numbers_of(const PlannedSeams& planned) {
   std::vector<double> out{planned.maker_h, static_cast<double>(planned.pieces.size())};
@@ -162,212 +110,6 @@ TEST(PlanSeams, KeepsLockedSeams) {
   EXPECT_EQ(planned.plan.seams[0].plane, locked);
   EXPECT_TRUE(planned.plan.seams[0].is_locked);
   expect_sound(part, planned, options);
-}
-
-/// Whether a seam's section of the whole box part passes within `zone`, by its own sampling: points
-/// of the plane on a 1 mm grid inside both the zone and the piece's half-spaces.
-bool cuts_zone(const PlannedSeams& planned, const Seam& seam, const Zone& zone) {
-  const PlaneFrame frame(seam.plane);
-  const Vec2 middle = frame.flatten(zone.center);
-  for (double x = -40; x <= 40; x += 1) {
-    for (double y = -40; y <= 40; y += 1) {
-      const Vec3 p = frame.lift({middle.x + x, middle.y + y});
-      if (!zone.contains(p)) continue;
-      bool is_in_half = true;
-      for (const Seam* up = &seam; up->parent; up = find_seam(planned.plan, *up->parent)) {
-        const Seam* parent = find_seam(planned.plan, *up->parent);
-        const double d = parent->plane.distance(p);
-        is_in_half = is_in_half && (up->side == Side::above ? d >= 0 : d <= 0);
-      }
-      if (is_in_half) return true;
-    }
-  }
-  return false;
-}
-
-TEST(PlanSeams, KeepsOutOfForbiddenZones) {
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  PlanOptions options = quick_options();
-  const PlannedSeams free = plan_of(part, options);
-  const double at =
-      free.plan.seams.front().plane.distance({0, 30, 25}) / -free.plan.seams.front().plane.normal.x;
-  // Where the free plan cuts: a ball that reaches the skin, and a box that lies inside the solid.
-  for (const Zone& zone :
-       {Zone{.name = "eye", .center = {at, 30, 50}, .half_size_mm = {}, .radius_mm = 15},
-        Zone{.name = "core", .center = {at, 30, 25}, .half_size_mm = {12, 8, 8}}}) {
-    options.forbidden = {zone};
-    const PlannedSeams planned = plan_of(part, options);
-    expect_sound(part, planned, options);
-    for (const Seam& seam : planned.plan.seams) EXPECT_FALSE(cuts_zone(planned, seam, zone));
-  }
-}
-
-TEST(PlanSeams, SaysWhichForbiddenZoneLeavesNoPlan) {
-  PlanOptions options = quick_options();
-  options.forbidden = {
-      {.name = "everything", .center = {210, 30, 25}, .half_size_mm = {220, 40, 40}}};
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  const std::vector<double> sight(part.face_count(), 1.0);
-  const Result<PlannedSeams> planned = plan_seams(part, sight, options);
-  ASSERT_FALSE(planned.has_value());
-  EXPECT_EQ(planned.error().code, "no-plan");
-  EXPECT_THAT(planned.error().message, ::testing::HasSubstr("everything"));
-}
-
-TEST(PlanSeams, TakesPreferredPlanesWhereTheyServe) {
-  PlanOptions options = quick_options();
-  const Plane wished{{1, 0, 0}, 171.5};
-  options.preferred = {{wished, 0.5}};
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  const PlannedSeams planned = plan_of(part, options);
-  expect_sound(part, planned, options);
-  const auto preferred = std::count_if(planned.seam_costs.begin(), planned.seam_costs.end(),
-                                       [](const SeamCost& seam) { return seam.is_preferred; });
-  EXPECT_EQ(preferred, 1);
-  // Half of 22 cm at 0.02 h/cm is saved.
-  const auto seam = std::find_if(planned.seam_costs.begin(), planned.seam_costs.end(),
-                                 [](const SeamCost& cost) { return cost.is_preferred; });
-  EXPECT_NEAR(seam->maker_h, 22 * 0.02 / 2, 1e-9);
-}
-
-TEST(PlanSeams, KeepsDonePiecesAndTheSeamsOnTheirWay) {
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  PlanOptions options = quick_options();
-  // 0…90 was printed, then 90…200 cut off the rest.
-  const Plane first{{1, 0, 0}, 90}, second{{1, 0, 0}, 200};
-  options.done_cells = {{second, first.flipped()}, {first}};
-  const PlannedSeams planned = plan_of(part, options);
-  expect_sound(part, planned, options);
-  ASSERT_GE(planned.plan.seams.size(), 2U);
-  EXPECT_EQ(planned.plan.seams[0].plane, first.flipped());
-  EXPECT_EQ(planned.plan.seams[1].plane, second);
-  std::size_t kept = 0;
-  for (const PlannedPiece& piece : planned.pieces) {
-    const Box3& box = piece.cut.solid.box();
-    kept += (box.low.x == 0 && box.high.x == 90) || (box.low.x == 90 && box.high.x == 200);
-  }
-  EXPECT_EQ(kept, 2U);
-}
-
-TEST(PlanSeams, AllowsNoMorePiecesThanTheMakerDoes) {
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  PlanOptions options = quick_options();
-  options.cost.piece_h = 0;  // seams alone would pay for many pieces
-  options.most_pieces = 3;
-  EXPECT_LE(plan_of(part, options).pieces.size(), 3U);
-  options.most_pieces = 2;
-  const std::vector<double> sight(part.face_count(), 1.0);
-  const Result<PlannedSeams> planned = plan_seams(part, sight, options);
-  ASSERT_FALSE(planned.has_value());
-  EXPECT_THAT(planned.error().message, ::testing::HasSubstr("more than the 2 you allow"));
-}
-
-/// Prints at 50 mm³/s, supports not counted.
-PieceJudge steady_judge() {
-  PieceJudge judge;
-  judge.print_s = judge.bare_print_s = [](const Solid& solid, const Pose&, std::size_t) {
-    return volume_mm3(solid) / 50;
-  };
-  return judge;
-}
-
-double longest_print_h(const PlannedSeams& planned) {
-  double longest = 0;
-  for (const PlannedPiece& piece : planned.pieces)
-    longest = std::max(longest, volume_mm3(piece.cut.solid) / 50 / 3600);
-  return longest;
-}
-
-TEST(PlanSeams, CutsWhatWouldPrintLongerThanTheWindow) {
-  // 1 260 000 mm³ print 7 h; three pieces could share them evenly, but the free plan does not care.
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  const std::vector<double> sight(part.face_count(), 1.0);
-  PlanOptions options = quick_options();
-  options.longest_print_h = 2;
-  options.cost.over_window_h = 5;
-  const Result<PlannedSeams> planned = plan_seams(part, sight, options, steady_judge());
-  ASSERT_TRUE(planned.has_value());
-  EXPECT_LE(longest_print_h(*planned), 2.0 + 1e-6);
-  EXPECT_GE(planned->pieces.size(), 4U);
-}
-
-TEST(PlanSeams, JudgesAGivenPlanAsItIs) {
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  const std::vector<double> sight(part.face_count(), 1.0);
-  PlanOptions options = quick_options();
-  SeamPlan given;
-  given = apply(given, AddSeam{{}, Side::above, {{1, 0, 0}, 150}}).value();
-  given = apply(given, AddSeam{given.seams[0].id, Side::above, {{1, 0, 0}, 290}}).value();
-  options.given = given;
-  const PlannedSeams planned = plan_of(part, options);
-  ASSERT_EQ(planned.plan.seams.size(), 2U);
-  EXPECT_EQ(planned.plan.seams[0].plane, given.seams[0].plane);
-  EXPECT_EQ(planned.plan.seams[1].plane, given.seams[1].plane);
-  EXPECT_NEAR(planned.maker_h, 1.5 + 2 * 22 * 0.02, 1e-9);
-  options.given = apply(given, RemoveSeam{given.seams[1].id}).value();
-  const Result<PlannedSeams> misfit = plan_seams(part, sight, options);
-  ASSERT_FALSE(misfit.has_value());
-  EXPECT_EQ(misfit.error().code, "no-plan");
-}
-
-TEST(PlanSeams, FindsOtherPlansThatDiffer) {
-  if (kIsSanitized) return;
-  const Solid part = make_torus(150, 30, 48, 16);
-  PlanOptions options = quick_options();
-  options.other_plans = 4;
-  const std::vector<double> sight(part.face_count(), 1.0);
-  const Result<PlannedSeams> planned = plan_seams(part, sight, options, steady_judge());
-  ASSERT_TRUE(planned.has_value());
-  ASSERT_FALSE(planned->others.empty());
-  EXPECT_EQ(planned->figures.pieces, planned->pieces.size());
-  for (const OtherPlan& other : planned->others) {
-    EXPECT_GE(other.maker_h, planned->maker_h);
-    options.other_plans = 0;
-    options.given = other.plan;  // each can be taken up again, with the same figures
-    const Result<PlannedSeams> taken = plan_seams(part, sight, options, steady_judge());
-    ASSERT_TRUE(taken.has_value()) << other.aim;
-    EXPECT_EQ(taken->figures.pieces, other.pieces);
-    EXPECT_NEAR(taken->maker_h, other.maker_h, 1e-9);
-  }
-}
-
-TEST(PlanSeams, SaysWhatMovingASeamWouldCost) {
-  const Solid part = subdivide(make_box({420, 60, 50}), 2);
-  PlanOptions options = quick_options();
-  SeamPlan given = apply({}, AddSeam{{}, Side::above, {{1, 0, 0}, 170}}).value();
-  given = apply(given, AddSeam{given.seams[0].id, Side::above, {{1, 0, 0}, 250}}).value();
-  options.given = given;
-  const PlannedSeams planned = plan_of(part, options);
-  // 170 + 10 still fits lying across the bed; so does all else: the same square cut, the same
-  // price.
-  ASSERT_TRUE(planned.seam_costs[0].forward_h.has_value());
-  EXPECT_NEAR(*planned.seam_costs[0].forward_h, 0, 1e-9);
-  // 250 − 10 leaves 180 for the last piece, 250 − 170 = 80 for the middle: they fit.
-  EXPECT_NEAR(planned.seam_costs[1].back_h.value(), 0, 1e-9);
-  options.given = apply(given, MoveSeam{given.seams[1].id, {{1, 0, 0}, 220}}).value();
-  // The last piece is 200 long; on its 50 mm side it may be 204.5: 10 more would not lie across.
-  EXPECT_FALSE(plan_of(part, options).seam_costs[1].back_h.has_value());
-}
-
-TEST(PlanSeams, GoesRoundDetailsAndAlongLines) {
-  // A band of faces from 120 to 160 is dear, one from 200 to 230 is cheap.
-  const Solid part = subdivide(make_box({420, 60, 50}), 4);
-  std::vector<double> sight(part.face_count(), 1.0), weight(part.face_count(), 1.0);
-  for (std::size_t f = 0; f < weight.size(); ++f) {
-    const auto [a, b, c] = part.corners(to_id<FaceId>(f));
-    const double x = (a.x + b.x + c.x) / 3;
-    if (x > 120 && x < 160) weight[f] = 3;
-    if (x > 200 && x < 230) weight[f] = 0.25;
-  }
-  const Result<PlannedSeams> planned = plan_seams(part, {sight, weight}, quick_options());
-  ASSERT_TRUE(planned.has_value());
-  double detail_mm = 0, line_mm = 0;
-  for (const SeamCost& seam : planned->seam_costs) {
-    detail_mm += seam.detail_mm;
-    line_mm += seam.line_mm;
-  }
-  EXPECT_LT(detail_mm, 1);
-  EXPECT_GT(line_mm, 150);
 }
 
 TEST(PlanSeams, CountsWhatFailedPrintsCost) {

@@ -48,6 +48,7 @@ struct FinishedPiece {
   std::string mark;               ///< "A1"
   std::string file;               ///< "pieces/A1.stl"
   std::vector<CornerPad> pads{};  ///< under corners that lift; their file is pads_file
+  bool is_done = false;  ///< printed already, says the maker: not counted in what is to be printed
   PrintEstimate print{};
   PrintEstimate
       fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded
@@ -123,7 +124,7 @@ std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channe
 /// What is on record of the printer a piece is planned for.
 PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
 
-/// Sums over all pieces.
+/// Sums over all pieces; what is printed already is left out of times and masses.
 struct PrintTotals {
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
   double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0;

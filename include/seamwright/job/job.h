@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/seam_choices.h"
 #include "seamwright/profile/print_record.h"
 
 namespace seamwright {
@@ -14,6 +15,7 @@ struct PartChoice {
   std::string unit;
   std::optional<double> length_mm;
   std::string worn_side, wall_side, around, up;
+  std::string painted;
 };
 
 /// `[search]`: how hard to look for seams.
@@ -21,12 +23,9 @@ struct SearchChoice {
   Poses poses = Poses::standing;
   Effort effort = Effort::normal;
   int seed = 1;
-};
-
-/// `[[lock]]`: a plane the plan must cut by, whole part first, in order.
-struct LockChoice {
-  Vec3 normal{0, 0, 1};
-  double offset_mm = 0;
+  int most_pieces = 0;
+  double longest_print_h = 0;
+  int other_plans = 0;
 };
 
 /// `[[stand]]`: a piece the maker wants to stand in a certain way.
@@ -46,6 +45,12 @@ struct Job {
   SearchChoice search;
   WiringSpec wiring;
   std::vector<LockChoice> locks;
+  std::vector<PreferChoice> prefers;
+  std::vector<ForbidChoice> forbids;
+  std::vector<SkinChoice> shows, hides;
+  std::vector<DoneChoice> dones;
+  std::optional<SeamPlan> given_plan;  ///< seams taken from a plan.json instead of a search; not in
+                                       ///< the job file
   std::vector<StandChoice> stands;
   std::vector<PrinterRecord>
       records;  ///< finished prints; not in the job file, they are the printers'
@@ -62,6 +67,8 @@ void describe(Settings& part, Visitor&& visit) {
   visit(part.wall_side, FieldDoc{"wall_side", "side that hangs on a wall, same words", "yours"});
   visit(part.around, FieldDoc{"around", "axis of a ring, cuff or band: x y z", "yours"});
   visit(part.up, FieldDoc{"up", "which way is up when it is seen, same words", "yours"});
+  visit(part.painted,
+        FieldDoc{"painted", "JSON of shown and hidden faces by number in the file", "yours"});
 }
 
 template <class Settings, class Visitor>
@@ -71,13 +78,13 @@ void describe(Settings& search, Visitor&& visit) {
         FieldDoc{"poses", "standing, or tilted: any rotation, on supports", "design"});
   visit(search.effort, FieldDoc{"effort", "quick, normal or thorough", "design"});
   visit(search.seed, FieldDoc{"seed", "another seed, another try", "design", 0, 2e9});
-}
-
-template <class Settings, class Visitor>
-requires same_settings<Settings, LockChoice>
-void describe(Settings& lock, Visitor&& visit) {
-  visit(lock.normal, FieldDoc{"normal", "direction the plane faces", "yours"});
-  visit(lock.offset_mm, FieldDoc{"offset_mm", "distance from the origin along it", "yours"});
+  visit(search.most_pieces,
+        FieldDoc{"most_pieces", "no plan with more pieces; 0: any", "yours", 0, 400});
+  visit(search.longest_print_h,
+        FieldDoc{"longest_print_h", "longest print you can let run; 0: any", "yours", 0, 500});
+  visit(search.other_plans,
+        FieldDoc{"other_plans", "plans with other aims to compare, each a search more", "yours", 0,
+                 4});
 }
 
 template <class Settings, class Visitor>

@@ -13,6 +13,8 @@ namespace seamwright {
 struct EarlierPiece {
   std::string mark;
   std::vector<Plane> cell;  ///< the piece lies where every plane's distance is ≤ 0
+  double volume_mm3 = 0;    ///< with its keys; 0: not known
+  std::vector<Vec3> keys;   ///< where its keys are
 };
 
 /// What marks an earlier hand-off of the same part used.
@@ -20,6 +22,9 @@ struct EarlierMarks {
   std::vector<EarlierPiece> pieces;
   std::vector<std::string> retired;  ///< marks of plans before that, whose pieces are gone
 };
+
+/// The earlier piece with this mark, or null.
+const EarlierPiece* find_piece(const EarlierMarks& earlier, const std::string& mark);
 
 /// The half-spaces of a plan's leaf: the planes on the way from `side` of `seam` up to the root,
 /// turned so that the leaf lies below each. Empty without a seam.

@@ -17,10 +17,10 @@ struct CostWeights {
   double support_h_per_cm2 = 0.004;  ///< removing support and its scars, by supported skin area
   double first_layer_failure_ratio = 0.03;
   double failure_per_h = 0.004;
-  double failure_h = 0.25;     ///< the maker's own time each failed print costs
-  double over_window_h = 0.5;  ///< each print hour beyond the longest window of a piece
-  double detail_ratio = 3;     ///< a seam over letters, rivets, eyes
-  double line_ratio = 0.25;    ///< a seam in a panel line or crease: it looks meant
+  double failure_h = 0.25;   ///< the maker's own time each failed print costs
+  double over_window_h = 4;  ///< each print hour beyond the longest window of a piece
+  double detail_ratio = 3;   ///< a seam over letters, rivets, eyes
+  double line_ratio = 0.25;  ///< a seam in a panel line or crease: it looks meant
   // What decides how a piece stands, beside support and failures:
   double print_h_per_h = 0.02;    ///< minding a printer, by print hour
   double scar_h_per_cm2 = 0.01;   ///< sanding the marks of support on skin that is seen

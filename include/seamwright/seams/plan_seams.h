@@ -101,8 +101,8 @@ struct PlannedSeams {
   std::size_t piece_lower_bound = 1;  ///< no plan has fewer pieces
   std::string bound_reason;           ///< which bound binds: "volume", "diameter", …
   bool is_complete = true;            ///< false when the search was cut short
-  OtherPlan figures;                  ///< of this plan, its aim "least of your hours"
-  std::vector<OtherPlan> others;      ///< that differ from it and from each other
+  OtherPlan figures;                  ///< of this plan
+  std::vector<OtherPlan> others;      ///< better than it, and than each other, in some figure
 };
 
 /// The plan with the least maker hours that was found: every piece fits a printer in its pose,
