@@ -10,12 +10,9 @@
 #include "job/load_part.h"
 #include "job/notes.h"
 #include "job/shape_stage.h"
-<<<<<<< HEAD
-#include "job/standing_room.h"
-=======
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
->>>>>>> 0b5795a (Let makers mark skin and choose among plans)
+#include "job/standing_room.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
