@@ -1,6 +1,7 @@
 #include "seamwright/app/command_line.h"
 
 #include <exception>
+#include <map>
 #include <ostream>
 
 #include "app/commands.h"
@@ -26,6 +27,8 @@ constexpr const char* kAbout =
     "  seamwright check carapace.stl                    is the mesh sound, and how large is the "
     "thing?\n"
     "  seamwright split carapace.stl --worn-side -z     the main job: a folder with all you need\n"
+    "  seamwright days carapace-hand-off                when each load prints, and when all is "
+    "done\n"
     "  seamwright split --write-job > beetle.toml       every choice there is, with its default\n"
     "  seamwright record A1 --time 3h42m --mass 118     a finished print: later estimates fit it\n";
 
@@ -41,8 +44,8 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
   program.failure_message(CLI::FailureMessage::help);
   program.footer("Exit codes: 0 done, 1 no plan exists, 2 bad usage or input, 3 stopped by you.");
   std::vector<Command> commands;
-  for (const auto add :
-       {app::add_check, app::add_split, app::add_record, app::add_gauge, app::add_sample}) {
+  for (const auto add : {app::add_check, app::add_split, app::add_days, app::add_record,
+                         app::add_gauge, app::add_sample}) {
     app::Body body = add(program);
     commands.push_back({program.get_subcommands({}).back(), std::move(body)});
   }

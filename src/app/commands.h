@@ -19,6 +19,7 @@ Body add_split(CLI::App& program);
 Body add_record(CLI::App& program);
 Body add_gauge(CLI::App& program);
 Body add_sample(CLI::App& program);
+Body add_days(CLI::App& program);
 
 /// Prints an error with its context, as "seamwright: message", and gives its exit code.
 Exit fail(const Console& console, const Error& error);

@@ -6,11 +6,13 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "app/build_days.h"
 #include "app/commands.h"
 #include "app/earlier_plan.h"
 #include "app/progress.h"
 #include "app/record_store.h"
 #include "app/summary.h"
+#include "seamwright/handoff/shopping.h"
 #include "seamwright/handoff/write_hand_off.h"
 #include "seamwright/job/job_file.h"
 #include "seamwright/job/run_split.h"
@@ -18,6 +20,8 @@
 
 namespace seamwright::app {
 namespace {
+
+namespace fs = std::filesystem;
 
 struct SplitOptions {
   std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key,
@@ -128,6 +132,10 @@ Result<Job> gather_job(const SplitOptions& options) {
     const std::filesystem::path folder = std::filesystem::path(options.job_file).parent_path();
     if (!job.part.file.empty()) job.part.file = (folder / job.part.file).string();
     if (!job.part.painted.empty()) job.part.painted = (folder / job.part.painted).string();
+    for (PartChoice& part : job.parts) {
+      part.file = (folder / part.file).string();
+      if (!part.painted.empty()) part.painted = (folder / part.painted).string();
+    }
   }
   if (!options.part.empty()) job.part.file = options.part;
   if (!options.unit.empty()) job.part.unit = options.unit;
@@ -161,15 +169,128 @@ std::filesystem::path out_folder(const SplitOptions& options, const Job& job) {
 
 /// A folder that is not a hand-off is never replaced.
 Status check_out_folder(const std::filesystem::path& folder) {
-  namespace fs = std::filesystem;
   std::error_code ignored;
   if (!fs::exists(folder, ignored)) return ok();
   if (!fs::is_directory(folder, ignored))
     return bad_usage(fmt::format("--out {}: is a file; name a folder", folder.string()));
-  if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored)) return ok();
+  if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored) ||
+      fs::exists(folder / "days.json", ignored))
+    return ok();
   return bad_usage(fmt::format(
       "--out {}: holds something that is not a hand-off (no plan.json); name another folder",
       folder.string()));
+}
+
+/// One part: run, write, tell. Gives what the days are planned from.
+struct SplitDone {
+  Exit exit = Exit::done;
+  std::optional<NamedDays> days;
+  std::vector<ShoppingLine> shopping;
+};
+
+SplitDone split_part(const Job& job, const fs::path& folder, const SplitOptions& options,
+                     const Console& console, bool is_whole_build) {
+  ProgressLine line(console.err, console.shows_progress);
+  const Run run{options.threads, console.cancel,
+                [&](double share_ratio) { line.advance(share_ratio); }};
+  Result<HandOff> found = run_split(
+      job, read_earlier_marks(folder / "plan.json"), run,
+      [&](std::string_view stage, double share_ratio) { line.begin_stage(stage, share_ratio); });
+  line.clear();
+  if (!found) return {fail(console, found.error()), {}, {}};
+  line.begin_stage("writing the hand-off", 0.97);
+  const Status written = write_hand_off(*found, folder, Run{options.threads, console.cancel});
+  line.clear();
+  if (!written) return {fail(console, written.error()), {}, {}};
+  if (options.as_json) {
+    std::ifstream plan(folder / "plan.json", std::ios::binary);
+    console.out << plan.rdbuf();
+  } else {
+    print_summary(console.out, *found, folder, is_whole_build);
+  }
+  return {found->is_complete ? Exit::done : Exit::stopped, found->days_input,
+          shopping_list(*found)};
+}
+
+/// One part of a build: what it is called, the job that makes it, how often.
+struct BuildPart {
+  std::string name;
+  Job job;
+  int count = 1;
+};
+
+bool is_build(const Job& job) {
+  return job.parts.size() > 1 || job.part.count + job.part.mirrored > 1;
+}
+
+std::vector<BuildPart> build_parts(const Job& job) {
+  std::vector<PartChoice> choices = job.parts;
+  if (choices.empty()) choices.push_back(job.part);
+  std::vector<BuildPart> parts;
+  const auto add = [&](const PartChoice& choice, int count, const std::string& suffix) {
+    if (count == 0) return;
+    BuildPart part{fs::path(choice.file).stem().string() + suffix, job, count};
+    const auto is_same = [&](const BuildPart& other) { return other.name == part.name; };
+    const auto same = std::count_if(parts.begin(), parts.end(), is_same);
+    if (same > 0) part.name += fmt::format("-{}", same + 1);
+    part.job.part = choice;
+    part.job.parts.clear();
+    parts.push_back(std::move(part));
+  };
+  for (const PartChoice& choice : choices) {
+    add(choice, choice.count, choice.mirror.empty() ? "" : "-mirrored");
+    PartChoice other = choice;
+    other.mirror = choice.mirror.empty() ? "x" : "";
+    add(other, choice.mirrored, choice.mirror.empty() ? "-mirrored" : "");
+  }
+  return parts;
+}
+
+/// Copies are further parts of one build: "wing 2" beside "wing".
+void add_copies(std::vector<NamedDays>& all, const NamedDays& days, const BuildPart& part) {
+  for (int copy = 1; copy <= part.count; ++copy) {
+    all.push_back(days);
+    all.back().title = copy == 1 ? part.name : fmt::format("{} {}", part.name, copy);
+  }
+}
+
+/// Every part into a folder of its own; then all of them on the same printers.
+Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& options,
+                 const Console& console) {
+  const bool speaks_of_one = !job.wiring.wires.empty() || !job.wiring.pockets.empty() ||
+                             !job.wiring.troughs.empty() || !job.wiring.spars.empty() ||
+                             !job.locks.empty() || !job.prefers.empty() || !job.forbids.empty() ||
+                             !job.shows.empty() || !job.hides.empty() || !job.dones.empty() ||
+                             !job.stands.empty() || !job.mounts.empty() || job.given_plan;
+  if (speaks_of_one) {
+    return fail(console,
+                bad_usage("[[wire]], [[lock]], [[show]], [[mount]] and their like speak of "
+                          "one part: split each such part by itself, then plan them "
+                          "together with: seamwright days FOLDER FOLDER"));
+  }
+  std::vector<NamedDays> all;
+  std::vector<ShoppingLine> shopping;
+  Exit exit = Exit::done;
+  for (const BuildPart& part : build_parts(job)) {
+    console.out << fmt::format("== {}, {} of it\n", part.name, part.count);
+    const SplitDone done = split_part(part.job, folder / part.name, options, console, false);
+    if (!done.days) return done.exit;
+    if (done.exit != Exit::done) exit = done.exit;
+    add_copies(all, *done.days, part);
+    for (ShoppingLine line : done.shopping) {
+      line.how = fmt::format("{}, {} of it, each: {}", part.name, part.count, line.how);
+      shopping.push_back(std::move(line));
+    }
+    console.out << '\n';
+  }
+  const NamedDays joined = join_days(all);
+  for (const auto& [name, bytes] : {std::pair{"days.json", days_json(joined)},
+                                    std::pair{"shopping.csv", shopping_csv(shopping)}}) {
+    std::ofstream out(folder / name, std::ios::binary | std::ios::trunc);
+    out << bytes;
+  }
+  const Status told = print_build_days(console.out, joined, folder);
+  return told ? exit : fail(console, told.error());
 }
 
 Exit split(const SplitOptions& options, const Console& console) {
@@ -186,25 +307,8 @@ Exit split(const SplitOptions& options, const Console& console) {
   const Status free = check_out_folder(folder);
   if (!free) return fail(console, free.error());
 
-  ProgressLine line(console.err, console.shows_progress);
-  const Run run{options.threads, console.cancel,
-                [&](double share_ratio) { line.advance(share_ratio); }};
-  Result<HandOff> found = run_split(
-      *job, read_earlier_marks(folder / "plan.json"), run,
-      [&](std::string_view stage, double share_ratio) { line.begin_stage(stage, share_ratio); });
-  line.clear();
-  if (!found) return fail(console, found.error());
-  line.begin_stage("writing the hand-off", 0.97);
-  const Status written = write_hand_off(*found, folder, Run{options.threads, console.cancel});
-  line.clear();
-  if (!written) return fail(console, written.error());
-  if (options.as_json) {
-    std::ifstream plan(folder / "plan.json", std::ios::binary);
-    console.out << plan.rdbuf();
-  } else {
-    print_summary(console.out, *found, folder);
-  }
-  return found->is_complete ? Exit::done : Exit::stopped;
+  if (is_build(*job)) return split_build(*job, folder, options, console);
+  return split_part(*job, folder, options, console, true).exit;
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "seamwright/core/time_words.h"
+#include "seamwright/days/chart.h"
 
 namespace seamwright::app {
 namespace {
@@ -71,6 +72,13 @@ void print_other_plans(std::ostream& out, const PlannedSeams& seams) {
   out << "  To make one of them: the same command with --seams FOLDER/plan.json --take 1\n";
 }
 
+/// When all is printed, and whether that is in time.
+void print_days(std::ostream& out, const HandOff& hand_off) {
+  if (!hand_off.days) return;
+  out << '\n';
+  for (const std::string& sentence : calendar_sentences(*hand_off.days)) out << sentence << '\n';
+}
+
 /// At most three of a kind, then how many more: the report has them all.
 void print_warnings(std::ostream& out, const HandOff& hand_off) {
   constexpr int kMostOfAKind = 3;
@@ -89,8 +97,8 @@ void print_warnings(std::ostream& out, const HandOff& hand_off) {
 
 }  // namespace
 
-void print_summary(std::ostream& out, const HandOff& hand_off,
-                   const std::filesystem::path& folder) {
+void print_summary(std::ostream& out, const HandOff& hand_off, const std::filesystem::path& folder,
+                   bool is_whole_build) {
   const PrintTotals totals = print_totals(hand_off);
   double shown_mm = 0, hidden_mm = 0;
   for (const SeamCost& seam : hand_off.seams.seam_costs) {
@@ -109,6 +117,7 @@ void print_summary(std::ostream& out, const HandOff& hand_off,
       << fmt::format(" About {:.1f} h of your own work.\n\n", hand_off.seams.maker_h);
   print_pieces(out, hand_off);
   print_other_plans(out, hand_off.seams);
+  if (is_whole_build) print_days(out, hand_off);
   print_warnings(out, hand_off);
   out << (totals.is_recorded
               ? "\nTimes and weights are fitted to your finished prints; record more to narrow "

@@ -239,12 +239,6 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
                                minute_words(plan, help.done_min),
                                help.done_min <= *plan.deadline_min ? ", in time" : ""));
   }
-  if (!plan.late_pieces.empty()) {
-    std::string marks;
-    for (const std::string& mark : plan.late_pieces) marks += (marks.empty() ? "" : ", ") + mark;
-    said.push_back("Or leave for later, or have printed elsewhere, what ends after it: " + marks +
-                   ".");
-  }
   return said;
 }
 

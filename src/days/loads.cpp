@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <numeric>
 
+#include "printing/flat.h"
+
 namespace seamwright {
 namespace {
 
@@ -25,6 +27,20 @@ double mean_hop_mm(std::span<const NestItem> items, std::span<const NestPlace> p
       total += norm(middles[i] - middles[k]);
   }
   return pairs > 0 ? total / pairs : 0;
+}
+
+/// Whether an item lies on the bed where it is now, to the tolerance of its footprint.
+bool lies_on_bed(const NestItem& item, const BedArea& bed) {
+  constexpr double kFootprintMm = 0.2;
+  flat::Paths loops, blocked;
+  for (const Region2& region : item.outline) {
+    loops.push_back(flat::from_mm(region.outer));
+    for (const Loop2& hole : region.holes) loops.push_back(flat::from_mm(hole));
+  }
+  for (const Loop2& loop : bed.blocked) blocked.push_back(flat::from_mm(loop));
+  const flat::Paths usable = flat::grown({flat::from_mm(bed.outline)}, kFootprintMm);
+  return flat::area_mm2(flat::minus(loops, usable)) < 1e-6 &&
+         flat::area_mm2(flat::common(loops, flat::grown(blocked, -kFootprintMm))) < 1e-6;
 }
 
 class LoadPlanner {
@@ -133,9 +149,8 @@ class LoadPlanner {
     for (const std::size_t i : load.pieces) {
       if (!pieces_[i].print_s[p]) return std::nullopt;
     }
-    // Alone, and planned for this bed: it stands where it was posed.
-    const bool is_planned = items.size() == 1 && pieces_[load.pieces[0]].planned_printer == p;
-    if (is_planned && printer.bed.outline.size() == 4 && printer.bed.blocked.empty())
+    // Alone, where it was posed for a bed like this one, it stays.
+    if (items.size() == 1 && lies_on_bed(items[0], printer.bed))
       return std::vector<NestPlace>{NestPlace{}};
     if (area_mm2 > loop_area_mm2(printer.bed.outline)) return std::nullopt;
     Nesting nesting =

@@ -198,7 +198,8 @@ Laid lay(const std::vector<ItemMasks>& masks, EmptyBed bed, const LayOrder& orde
         bed.low +
         Vec2{static_cast<double>(choice.at.x), static_cast<double>(choice.at.y)} * cell_mm;
     laid.places.push_back({item, choice.mask->turn, at - choice.mask->mask.low});
-    laid.placed_cells += choice.mask->mask.cell_count;
+    // By the item, not as turned: slanted masks touch more cells.
+    laid.placed_cells += masks[item].front().mask.cell_count;
     laid.top = std::max<double>(laid.top, choice.top);
     laid.top_sum += choice.top;
   }

@@ -194,8 +194,39 @@ DaysInput with_longer_prints(DaysInput input, double ratio) {
   return input;
 }
 
-std::vector<Help> find_helps(const DaysInput& input, Minute done_min, const Run& run) {
+/// Without the pieces of the given marks: somebody else prints them, or they wait.
+DaysInput without(DaysInput input, const std::vector<std::string>& marks) {
+  const bool has_thick = input.thick_print_s.size() == input.pieces.size();
+  for (std::size_t i = input.pieces.size(); i-- > 0;) {
+    if (std::find(marks.begin(), marks.end(), input.pieces[i].mark) == marks.end()) continue;
+    input.pieces.erase(input.pieces.begin() + static_cast<std::ptrdiff_t>(i));
+    if (has_thick)
+      input.thick_print_s.erase(input.thick_print_s.begin() + static_cast<std::ptrdiff_t>(i));
+  }
+  return input;
+}
+
+/// Fewer pieces: what ends late goes, then what is late still with the reserve counted.
+void try_fewer_pieces(std::vector<Help>& helps, const DaysInput& input, const DayPlan& plan,
+                      const Run& run) {
+  std::vector<std::string> marks = plan.late_pieces;
+  for (auto entry = plan.calendar.entries.rbegin();
+       marks.empty() && entry != plan.calendar.entries.rend(); ++entry) {
+    for (const std::size_t piece : plan.loads[entry->load].pieces)
+      marks.push_back(input.pieces[piece].mark);
+  }
+  if (marks.size() >= input.pieces.size()) return;
+  try_change(helps, without(input, marks),
+             fmt::format("{} fewer piece{} (leave {} for later, or have {} printed elsewhere)",
+                         marks.size(), marks.size() == 1 ? "" : "s", fmt::join(marks, ", "),
+                         marks.size() == 1 ? "it" : "them"),
+             run);
+}
+
+std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const Run& run) {
+  const Minute done_min = plan.calendar.done_with_reserve_min;
   std::vector<Help> helps;
+  try_fewer_pieces(helps, input, plan, run);
   for (std::size_t i = 0; i < input.printers.size(); ++i)
     try_change(helps, with_twin(input, i),
                "borrow one more printer like " + input.printers[i].load.name, run);
@@ -238,8 +269,7 @@ Result<DayPlan> plan_days(const DaysInput& input, const Run& run) {
   plan->band_ratio = input.band_ratio;
   if (const Result<DayPlan> slow = plan_once(with_longer_prints(input, 1 + input.band_ratio), run))
     plan->slow_done_min = slow->calendar.done_with_reserve_min;
-  if (plan->late_min() > 0)
-    plan->helps = find_helps(input, plan->calendar.done_with_reserve_min, run);
+  if (plan->late_min() > 0) plan->helps = find_helps(input, *plan, run);
   return plan;
 }
 

@@ -20,8 +20,9 @@ Error cannot_write(const fs::path& path, const std::string& reason) {
 }
 
 bool is_hand_off_file(const fs::path& relative) {
-  static const std::set<fs::path> kNames{"assembled.3mf", "plan.json",    "pieces.csv",
-                                         "report.html",   "calendar.ics", "loose_parts.csv"};
+  static const std::set<fs::path> kNames{"assembled.3mf", "plan.json",      "pieces.csv",
+                                         "report.html",   "calendar.ics",   "days.json",
+                                         "shopping.csv",  "loose_parts.csv"};
   static const std::set<std::pair<fs::path, fs::path>> kKinds{
       {"pieces", ".stl"}, {"pieces", ".3mf"},   {"loads", ".3mf"},   {"straps", ".stl"},
       {"sample", ".stl"}, {"pictures", ".png"}, {"pictures", ".svg"}};

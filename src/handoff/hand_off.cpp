@@ -80,6 +80,11 @@ std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material
 std::string seam_name(SeamId seam) {
   return "S" + std::to_string(to_index(seam));
 }
+std::string seam_list(const std::vector<SeamId>& seams) {
+  std::string list;
+  for (const SeamId seam : seams) list += (list.empty() ? "" : ", ") + seam_name(seam);
+  return list;
+}
 std::string joint_name(std::size_t joint) {
   return "J" + std::to_string(joint + 1);
 }

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "handoff/days_parts.h"
 #include "handoff/print_work.h"
 #include "seamwright/handoff/corner_pads.h"
 #include "seamwright/handoff/loose_parts.h"
@@ -367,6 +368,9 @@ std::string plan_json(const HandOff& hand_off) {
                      {"pockets", pockets_json(hand_off)},
                      {"assembly", assembly_json(hand_off)},
                      {"totals", totals_json(hand_off)},
+                     {"days", days_parts::days_part(hand_off)},
+                     {"wear", days_parts::wear_part(hand_off)},
+                     {"bags", days_parts::bags_part(hand_off)},
                      {"assumptions", std::move(assumptions)},
                      {"warnings", std::move(warnings)},
                      {"retired_marks", hand_off.retired_marks},

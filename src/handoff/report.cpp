@@ -24,12 +24,14 @@ std::string report_html(const HandOff& hand_off, const HandOffPictures& pictures
   require(pictures.pieces.size() == hand_off.pieces.size(), "one picture a piece");
   return head(hand_off) + "<main>" + report::first_screen(hand_off, pictures) +
          report::turnable_section(hand_off, pictures, options.face_count, run) +
-         report::warnings_section(hand_off) + report::pieces_section(hand_off) +
-         report::directions_section(hand_off) + report::printing_section(hand_off) +
-         report::seams_section(hand_off) + report::other_plans_section(hand_off) +
-         report::joints_section(hand_off) + report::loose_parts_section(hand_off) +
-         report::strength_section(hand_off) + report::wiring_section(hand_off, pictures) +
-         report::assembly_section(hand_off, run) + report::cautions_section() +
+         report::warnings_section(hand_off) + report::days_section(hand_off) +
+         report::pieces_section(hand_off) + report::directions_section(hand_off) +
+         report::printing_section(hand_off) + report::seams_section(hand_off) +
+         report::other_plans_section(hand_off) + report::joints_section(hand_off) +
+         report::loose_parts_section(hand_off) + report::strength_section(hand_off) +
+         report::wiring_section(hand_off, pictures) + report::assembly_section(hand_off, run) +
+         report::wear_section(hand_off) + report::travel_section(hand_off, pictures.bags) +
+         report::shopping_section(hand_off) + report::cautions_section() +
          report::basis_section(hand_off) + "</main>\n<script>" + std::string(report::script()) +
          "</script></body></html>\n";
 }

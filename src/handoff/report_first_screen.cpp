@@ -58,29 +58,69 @@ std::string printing_note(const HandOff& hand_off, const PrintTotals& totals) {
                                 : "computed from assumed speeds");
 }
 
-std::string facts(const HandOff& hand_off) {
-  const PrintTotals totals = print_totals(hand_off);
+/// "How long", "Filament" and "Start with" as the calendar has them.
+std::string planned_facts(const HandOff& hand_off, const PrintTotals& totals) {
+  const DayPlan& plan = *hand_off.days;
+  const auto days = static_cast<std::size_t>(day_count(plan));
+  // Each printer begins its own spool, so more may be begun than the mass alone asks for.
+  std::size_t spools = spool_count(hand_off, totals.mass_g + plan.calendar.reserve_g), begun = 0;
+  for (const std::size_t count : plan.calendar.spool_count) begun += count;
+  spools = std::max(spools, begun);
+  const Load& first = plan.loads.at(plan.calendar.entries.front().load);
+  std::string start;
+  for (const std::size_t piece : first.pieces) start += mark_chip(hand_off, piece) + " ";
+  const std::string late = plan.late_min() > 0 ? " <b>The deadline is missed: see Days.</b>"
+                           : plan.deadline_min ? " In time for your deadline."
+                                               : "";
+  return fact("How long", text::counted(days, "day", "days"),
+              fmt::format("done {} in {}; {} of printing, reserve for failures kept.{}",
+                          minute_words(plan, plan.calendar.done_with_reserve_min),
+                          text::counted(plan.loads.size(), "load", "loads"),
+                          text::duration(totals.print_s), late) +
+                  tag("computed from your hours or assumed ones")) +
+         fact("Filament", text::counted(spools, "spool", "spools"),
+              fmt::format("{} of {} and {:.0f} g in reserve, {:.0f} g to a spool",
+                          text::mass(totals.mass_g), text::escaped(hand_off.material.name),
+                          plan.calendar.reserve_g, hand_off.material.spool_g) +
+                  tag("computed")) +
+         fact("Start with", start,
+              fmt::format("{}: {}", minute_words(plan, plan.calendar.entries.front().swap_min),
+                          first.is_trial
+                              ? "joined first, so you know soonest whether the fit is right"
+                              : "the first load of the calendar"));
+}
+
+/// Without a calendar: sums only.
+std::string unplanned_facts(const HandOff& hand_off, const PrintTotals& totals) {
   const std::size_t spools = spool_count(hand_off, totals.mass_g), start = starting_piece(hand_off);
-  const std::size_t bound = hand_off.seams.piece_lower_bound, count = hand_off.pieces.size();
-  const std::string least =
-      count == bound ? "no plan has fewer" : fmt::format("no plan can have fewer than {}", bound);
-  return "<dl class=\"facts\">" +
-         fact("To print", text::counted(count, "piece", "pieces"), least + tag("computed")) +
-         fact("How long", "about " + days_text(totals.busiest_print_s) + " print days",
+  return fact("How long", "about " + days_text(totals.busiest_print_s) + " print days",
               printing_note(hand_off, totals)) +
          fact("Filament", text::counted(spools, "spool", "spools"),
               fmt::format("{} of {}, {:.0f} g to a spool, nothing added for prints that fail",
                           text::mass(totals.mass_g), text::escaped(hand_off.material.name),
                           hand_off.material.spool_g) +
                   tag("computed")) +
-         fact("Start with", mark_chip(hand_off, start), start_reason(hand_off, start)) +
+         fact("Start with", mark_chip(hand_off, start), start_reason(hand_off, start));
+}
+
+std::string facts(const HandOff& hand_off) {
+  const PrintTotals totals = print_totals(hand_off);
+  const std::size_t bound = hand_off.seams.piece_lower_bound, count = hand_off.pieces.size();
+  const std::string least =
+      count == bound ? "no plan has fewer" : fmt::format("no plan can have fewer than {}", bound);
+  return "<dl class=\"facts\">" +
+         fact("To print", text::counted(count, "piece", "pieces"), least + tag("computed")) +
+         (hand_off.days ? planned_facts(hand_off, totals) : unplanned_facts(hand_off, totals)) +
          fact("Your own work", "about " + text::hours(hand_off.seams.maker_h) + " h",
               fmt::format("seams {} seen, {} hidden; handling, supports and failed prints counted",
                           text::length(totals.shown_mm), text::length(totals.hidden_mm)) +
                   tag("from your rates")) +
-         "</dl>\n<p class=\"basis\">A print day is 24 hours of one printer running without a "
-         "pause. Swapping pieces, nights that nobody "
-         "watches and prints that fail come on top.</p>";
+         "</dl>\n" +
+         (hand_off.days
+              ? ""
+              : "<p class=\"basis\">A print day is 24 hours of one printer running without a "
+                "pause. Swapping pieces, nights that nobody watches and prints that fail come "
+                "on top.</p>");
 }
 
 std::string bed_card(const HandOff& hand_off, const ShownPicture& picture, std::size_t i) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "handoff/bag_view.h"
 #include "handoff/edge_halves.h"
 #include "handoff/wiring_views.h"
 #include "seamwright/handoff/corner_pads.h"
@@ -232,6 +233,7 @@ Result<HandOffPictures> draw_pictures(const HandOff& hand_off, const PictureSize
     if (!wiring) return std::move(wiring).error();
     pictures.wiring = std::move(*wiring);
   }
+  pictures.bags = bag_views(hand_off, {720, 520}, quiet);
   const std::vector<PieceColours> colours = piece_colours(hand_off);
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
     if (run.should_stop()) return stopped;

@@ -1,12 +1,15 @@
 #include "seamwright/handoff/write_hand_off.h"
 
+#include "handoff/days_parts.h"
 #include "handoff/draft_folder.h"
+#include "seamwright/days/ics.h"
 #include "seamwright/handoff/corner_pads.h"
 #include "seamwright/handoff/loose_parts.h"
 #include "seamwright/handoff/package_3mf.h"
 #include "seamwright/handoff/pieces_csv.h"
 #include "seamwright/handoff/plan_json.h"
 #include "seamwright/handoff/report.h"
+#include "seamwright/handoff/shopping.h"
 #include "seamwright/handoff/views.h"
 #include "seamwright/mesh/save.h"
 
@@ -61,9 +64,34 @@ Status write_pieces(DraftFolder& folder, const HandOff& hand_off, const Run& run
   return write_package(folder, "assembled.3mf", hand_off, solids);
 }
 
+Status write_loads(DraftFolder& folder, const HandOff& hand_off, const Run& run) {
+  if (!hand_off.days) return ok();
+  for (std::size_t load = 0; load < hand_off.days->loads.size(); ++load) {
+    if (run.should_stop()) return cancelled();
+    const days_parts::LoadSolids laid = days_parts::load_solids(hand_off, load);
+    std::vector<NamedSolid> named;
+    for (std::size_t i = 0; i < laid.solids.size(); ++i)
+      named.push_back({laid.names[i], &laid.solids[i]});
+    if (Status done = write_package(folder, laid.file, hand_off, named); !done) return done;
+  }
+  return ok();
+}
+
+Status write_days(DraftFolder& folder, const HandOff& hand_off) {
+  if (!hand_off.days_input) return ok();
+  if (Status done = folder.write("days.json", days_json(*hand_off.days_input)); !done) return done;
+  if (!hand_off.days || !hand_off.days->has_date) return ok();
+  return folder.write(
+      "calendar.ics",
+      calendar_ics(*hand_off.days, days_parts::printer_names(hand_off.days_input->input),
+                   hand_off.days_input->title));
+}
+
 Status write_tables(DraftFolder& folder, const HandOff& hand_off) {
   if (Status done = folder.write("plan.json", plan_json(hand_off)); !done) return done;
   if (Status done = folder.write("pieces.csv", pieces_csv(hand_off)); !done) return done;
+  if (Status done = folder.write("shopping.csv", shopping_csv(shopping_list(hand_off))); !done)
+    return done;
   return folder.write("loose_parts.csv", loose_parts_csv(hand_off));
 }
 
@@ -96,6 +124,8 @@ Status write_hand_off(const HandOff& hand_off, const std::filesystem::path& fold
   if (!draft) return std::move(draft).error();
   if (Status done = write_pieces(*draft, hand_off, run); !done) return done;
   if (Status done = write_tables(*draft, hand_off); !done) return done;
+  if (Status done = write_loads(*draft, hand_off, run); !done) return done;
+  if (Status done = write_days(*draft, hand_off); !done) return done;
   if (Status done = write_pictures_and_report(*draft, hand_off, sizes, run); !done) return done;
   if (run.should_stop()) return cancelled();
   return draft->publish();

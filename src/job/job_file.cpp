@@ -13,12 +13,10 @@ namespace {
 using job_detail::FieldReader;
 using job_detail::place;
 
-const std::vector<std::string> kSections{"part",   "printer", "material", "print",  "cost",
-                                         "joints", "search",  "wire",     "pocket", "trough",
-                                         "spar",   "lock",    "stand",    "joint",  "show",
-                                         "hide",   "forbid",  "prefer",   "done"};
-// Sections of the design whose rooms are not built yet: refused by name, never read and ignored.
-const std::vector<std::string> kLater{"bag", "mount"};
+const std::vector<std::string> kSections{
+    "part",   "printer", "material", "print",  "cost",   "joints", "search", "wire",   "pocket",
+    "trough", "spar",    "lock",     "stand",  "joint",  "show",   "hide",   "forbid", "prefer",
+    "done",   "days",    "wear",     "finish", "travel", "mount",  "bag"};
 
 template <class Settings>
 Status begin(Settings&, const toml::table&, const std::string&) {
@@ -88,15 +86,22 @@ Status check_sections(const toml::table& root, const std::string& file) {
   for (const auto& [key, node] : root) {
     const std::string word(key.str());
     if (std::find(kSections.begin(), kSections.end(), word) != kSections.end()) continue;
-    if (std::find(kLater.begin(), kLater.end(), word) != kLater.end()) {
-      return Error{"job-unknown-key",
-                   fmt::format("{}: [{}] is planned but not built in this version; take it out",
-                               place(file, node), word)};
-    }
     return Error{"job-unknown-key",
                  fmt::format("{}: no section or key \"{}\"; the nearest one is [{}]",
                              place(file, node), word, job_detail::nearest_word(word, kSections))};
   }
+  return ok();
+}
+
+/// `[part]`, or a build's `[[part]]` list.
+Status read_parts(Job& job, const toml::table& root, const std::string& file) {
+  const toml::node* node = root.get("part");
+  if (node == nullptr || !node->is_array()) return read_section(job.part, root, "part", file);
+  if (const Status read = read_list(job.parts, root, "part", file); !read) return read;
+  if (job.parts.empty())
+    return Error{"job-bad-value",
+                 fmt::format("{}: [[part]] holds at least one part", place(file, *node))};
+  job.part = job.parts.front();
   return ok();
 }
 
@@ -261,7 +266,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
   const toml::table& root = parsed.table();
   Job job;
   for (const Status& status : {check_sections(root, name),
-                               read_section(job.part, root, "part", name),
+                               read_parts(job, root, name),
                                read_list(job.printers, root, "printer", name),
                                read_material(job.material, root, name),
                                read_section(job.print, root, "print", name),
@@ -280,6 +285,12 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                read_list(job.hides, root, "hide", name),
                                read_list(job.dones, root, "done", name),
                                read_list(job.joinery.choices, root, "joint", name),
+                               read_section(job.days, root, "days", name),
+                               read_section(job.wear, root, "wear", name),
+                               read_section(job.finish, root, "finish", name),
+                               read_section(job.travel, root, "travel", name),
+                               read_list(job.mounts, root, "mount", name),
+                               read_list(job.bags, root, "bag", name),
                                check_rules(job, name)}) {
     if (!status) return status.error();
   }
@@ -289,13 +300,20 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
 std::string write_job(const Job& job) {
   std::string out =
       "# A seamwright job: every choice of one run. Leave out what you don't care for.\n";
-  write_section(out, "[part]", job.part);
+  if (job.parts.empty()) write_section(out, "[part]", job.part);
+  for (const PartChoice& part : job.parts) write_section(out, "[[part]]", part);
   for (const Printer& printer : job.printers) write_section(out, "[[printer]]", printer);
   write_section(out, "[material]", job.material);
   write_section(out, "[print]", job.print);
   write_section(out, "[cost]", job.cost);
   write_section(out, "[joints]", job.joinery);
   write_section(out, "[search]", job.search);
+  write_section(out, "[days]", job.days);
+  write_section(out, "[wear]", job.wear);
+  write_section(out, "[finish]", job.finish);
+  write_section(out, "[travel]", job.travel);
+  for (const MountChoice& mount : job.mounts) write_section(out, "[[mount]]", mount);
+  for (const BagChoice& bag : job.bags) write_section(out, "[[bag]]", bag);
   write_items(out, "[[pocket]]", job.wiring.pockets);
   write_items(out, "[[wire]]", job.wiring.wires);
   write_items(out, "[[trough]]", job.wiring.troughs);

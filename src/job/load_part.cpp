@@ -53,6 +53,12 @@ void scale(TriangleSoup& soup, double ratio) {
   for (Vec3& p : soup.points) p = p * ratio;
 }
 
+/// The side a word names once the solid is mirrored.
+std::string mirrored_word(std::string word, const std::string& axis) {
+  if (word.size() == 2 && word.substr(1) == axis) word[0] = word[0] == '+' ? '-' : '+';
+  return word;
+}
+
 Result<std::optional<Unit>> unit_of(const PartChoice& choice) {
   if (choice.unit.empty()) return std::optional<Unit>{};
   const std::optional<Unit> unit = unit_named(choice.unit);
@@ -64,8 +70,8 @@ Result<std::optional<Unit>> unit_of(const PartChoice& choice) {
 }  // namespace
 
 std::string worn_words(const PartChoice& choice) {
-  if (!choice.worn_side.empty()) return choice.worn_side;
-  if (!choice.wall_side.empty()) return "wall " + choice.wall_side;
+  if (!choice.worn_side.empty()) return mirrored_word(choice.worn_side, choice.mirror);
+  if (!choice.wall_side.empty()) return "wall " + mirrored_word(choice.wall_side, choice.mirror);
   if (!choice.around.empty()) return "around " + choice.around;
   return "";
 }
@@ -80,14 +86,15 @@ Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice&
   options.seed = static_cast<std::uint64_t>(search.seed);
   if (has_worn || has_wall || has_around) {
     options.mode = has_worn ? SightMode::worn : has_wall ? SightMode::wall : SightMode::around;
-    const Result<Vec3> side = has_worn   ? side_named(choice.worn_side, "worn_side")
-                              : has_wall ? side_named(choice.wall_side, "wall_side")
+    const auto word = [&](const std::string& side) { return mirrored_word(side, choice.mirror); };
+    const Result<Vec3> side = has_worn   ? side_named(word(choice.worn_side), "worn_side")
+                              : has_wall ? side_named(word(choice.wall_side), "wall_side")
                                          : axis_named(choice.around);
     if (!side) return side.error();
     options.worn_side = *side;
   }
   if (!choice.up.empty()) {
-    const Result<Vec3> up = side_named(choice.up, "up");
+    const Result<Vec3> up = side_named(mirrored_word(choice.up, choice.mirror), "up");
     if (!up) return up.error();
     options.up = *up;
   }
@@ -113,6 +120,11 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   scale(*soup, scaled->scale_ratio);
   Result<Mended> mended = mend(std::move(*soup), run);
   if (!mended) return std::move(mended).error().within(path.filename().string());
+  if (!choice.mirror.empty()) {
+    const Result<Vec3> axis = axis_named(choice.mirror);
+    if (!axis) return Error(axis.error()).within("mirror");
+    mended->solid = mended->solid.mirrored(choice.mirror[0] - 'x');
+  }
   const MassProperties mass = mass_properties(mended->solid);
   PartFacts facts{.file = path.filename().string(), .sha256 = *sha256, .unit = *scaled};
   facts.size_mm = mended->solid.box().size();
@@ -120,7 +132,7 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   facts.area_mm2 = mass.area_mm2;
   facts.face_count = face_count;
   facts.worn_side = worn_words(choice);
-  facts.up = choice.up;
+  facts.up = mirrored_word(choice.up, choice.mirror);
   facts.mended = std::move(mended->steps);
   return LoadedPart{std::move(mended->solid), std::move(facts), std::move(groups)};
 }

@@ -35,6 +35,14 @@ class AssumptionLister {
   static std::string text(const std::optional<Value>& value) {
     return value ? text(*value) : "";
   }
+  static std::string text(const std::vector<Vec3>& list) {
+    std::string out;
+    for (const Vec3& p : list) out += (out.empty() ? "" : ", ") + text(p);
+    return out;
+  }
+  static std::string text(const std::vector<std::string>& list) {
+    return fmt::format("{}", fmt::join(list, ", "));
+  }
   template <named_enum E>
   static std::string text(E value) {
     return std::string(name_of(value));
@@ -136,6 +144,10 @@ HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {
   describe(job.print, AssumptionLister(out.assumptions, "print"));
   describe(job.cost, AssumptionLister(out.assumptions, "cost"));
   describe(job.joinery, AssumptionLister(out.assumptions, "joints"));
+  describe(job.days, AssumptionLister(out.assumptions, "days"));
+  if (!job.mounts.empty()) describe(job.wear, AssumptionLister(out.assumptions, "wear"));
+  describe(job.finish, AssumptionLister(out.assumptions, "finish"));
+  for (const BagChoice& bag : job.bags) describe(bag, AssumptionLister(out.assumptions, "bag"));
   add_run_warnings(out, sight);
   tell_long_prints(out, job.search.longest_print_h);
   return out;

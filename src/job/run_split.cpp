@@ -6,6 +6,7 @@
 
 #include "job/choose_directions.h"
 #include "job/corner_pads.h"
+#include "job/days_stage.h"
 #include "job/joint_notes.h"
 #include "job/load_part.h"
 #include "job/notes.h"
@@ -13,6 +14,7 @@
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
 #include "job/standing_room.h"
+#include "job/wear_stage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/pose/quick_estimate.h"
@@ -171,6 +173,7 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
   out.print = job.print;
   out.cost = job.cost;
   out.joinery = job.joinery;
+  out.finish = job.finish;
   out.channels = std::move(wired.channels);
   out.pockets = std::move(wired.pockets);
   for (std::string& message : wired.warnings) out.warnings.push_back({"wire", std::move(message)});
@@ -309,6 +312,11 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));
   if (!printed) return Error(printed.error()).within("while laying lines");
+  job_detail::judge_wear(out, job, sight->up.value_or(Vec3{0, 0, 1}));
+  for (const Status& status :
+       {job_detail::plan_travel(out, job, run), job_detail::plan_the_days(out, job, run)}) {
+    if (!status) return status.error();
+  }
   return job_detail::add_notes(std::move(out), job, *sight);
 }
 

@@ -24,6 +24,7 @@ class RangeCheck {
   void operator()(const Vec3& value, const FieldDoc& doc) {
     for (std::size_t axis = 0; axis < 3; ++axis) (*this)(value[axis], doc);
   }
+  void operator()(const std::vector<std::string>&, const FieldDoc&) {}  // hours, read elsewhere
   void operator()(const std::optional<double>& value, const FieldDoc& doc) {
     if (value) (*this)(*value, doc);
   }

@@ -103,7 +103,7 @@ TEST(Loads, NeverMixMaterialsSpoolGroupsOrTrials) {
 TEST(Loads, RefuseAPieceThatLiesOnNoBed) {
   const std::vector<DayPiece> pieces{testing::block_piece("A1", {300, 200}, 2, 10, 2)};
   auto printers = two_printers();
-  printers[0].bed = round_bed({100, 100}, 180);  // planned there, but a round bed is checked
+  printers[0].bed = round_bed({100, 100}, 180);
   const auto loads = plan_loads(pieces, printers);
   ASSERT_FALSE(loads.has_value());
   EXPECT_EQ(loads.error().code, "piece-off-bed");

@@ -139,10 +139,6 @@ TEST(JobFile, AnEmptyJobShowsTheKeysOfItsListsAsComments) {
   EXPECT_TRUE(read_job(text, "written.toml"));
 }
 
-TEST(JobFile, SectionsOfLaterRoomsAreRefusedByName) {
-  EXPECT_THAT(error_of("[[mount]]\nname = \"eye\"\n").message, HasSubstr("not built"));
-}
-
 TEST(JobFile, SyntaxErrorsNameTheLine) {
   const Error error = error_of("[print]\nlayer_mm = \n");
   EXPECT_EQ(error.code, "job-syntax");

@@ -14,6 +14,8 @@ struct DaysPrinter {
   LoadPrinter load;                      ///< its `longest_s` is found from the hours
   std::vector<std::string> awake, home;  ///< empty: as in `[days]`
   double spool_g = 1000;
+  /// What the times and masses have in them of the printer's record already.
+  double time_factor_ratio = 1, mass_factor_ratio = 1;
 };
 
 /// All that the days are planned from.
@@ -60,7 +62,7 @@ struct DayPlan {
 /// Pieces to loads to a calendar. Errors: those of hours, loads and calendar; "bad-days" for a
 /// deadline without a start, or before it. When the deadline is missed, reserve counted, every
 /// change that could help is planned anew: one more of each printer, nights, the empty house, other
-/// loads, thicker layers.
+/// loads, thicker layers, fewer pieces (without those that end late).
 Result<DayPlan> plan_days(const DaysInput& input, const Run& run = {});
 
 /// "Thu 1 Oct 18:00", or "day 2, Tue 18:00" without a date.

@@ -2,9 +2,11 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "seamwright/handoff/days_json.h"
 #include "seamwright/joints/joint_strength.h"
 #include "seamwright/joints/key_pieces.h"
 #include "seamwright/joints/skin_marks.h"
@@ -16,6 +18,9 @@
 #include "seamwright/profile/print_record.h"
 #include "seamwright/query/sight.h"
 #include "seamwright/seams/plan_seams.h"
+#include "seamwright/wear/finishing.h"
+#include "seamwright/wear/pack_bag.h"
+#include "seamwright/wear/seam_loads.h"
 #include "seamwright/wiring/funnels.h"
 #include "seamwright/wiring/wire_part.h"
 
@@ -86,6 +91,12 @@ struct HandOff {
   std::vector<Pocket> pockets{};
   std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
   std::vector<std::size_t> assembly{};    ///< joints in the order of gluing: the cut order reversed
+  std::optional<NamedDays> days_input{};  ///< what the days are planned from
+  std::optional<DayPlan> days{};          ///< loads and calendar; none when no plan keeps the hours
+  FinishChoice finish{};
+  WearChoice wear_choice{};
+  std::optional<WearFindings> wear{};
+  std::optional<PackedBags> bags{};          ///< none without bags in the job
   std::vector<std::string> retired_marks{};  ///< of earlier plans; never used again
   std::vector<Assumption> assumptions{};
   std::vector<Warning> warnings{};
@@ -111,6 +122,8 @@ std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material
 /// "S3", and "J1" for the first joint: how the files name seams and joints.
 std::string seam_name(SeamId seam);
 std::string joint_name(std::size_t joint);
+/// "S1, S3".
+std::string seam_list(const std::vector<SeamId>& seams);
 /// "joint-face", "flat-side", "supports" or "tilted".
 std::string foot_name(Foot foot);
 /// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".

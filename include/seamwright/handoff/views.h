@@ -30,6 +30,7 @@ struct HandOffPictures {
   ShownPicture apart;                ///< the same, pieces moved apart
   std::vector<ShownPicture> pieces;  ///< each standing on its bed
   WiringPictures wiring{};           ///< none without channels and pockets
+  std::vector<std::string> bags{};   ///< PNG of each packed bag
 };
 
 /// A piece's colours: calm, told apart in all common kinds of colour blindness by lightness too;

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/days/days_choice.h"
 #include "seamwright/handoff/hand_off.h"
 #include "seamwright/job/seam_choices.h"
 #include "seamwright/profile/print_record.h"
@@ -16,6 +17,9 @@ struct PartChoice {
   std::optional<double> length_mm;
   std::string worn_side, wall_side, around, up;
   std::string painted;
+  std::string mirror;  ///< axis; the words above speak of the file as it is loaded
+  int count = 1;       ///< copies, in a build of several parts
+  int mirrored = 0;    ///< mirror images beside them: left and right
 };
 
 /// `[search]`: how hard to look for seams.
@@ -34,15 +38,27 @@ struct StandChoice {
   Vec3 down{0, 0, -1};
 };
 
+/// `[travel]`: what comes apart again.
+struct TravelChoice {
+  std::vector<std::string> seams;
+};
+
 /// Every choice of one run: the job file's content with the command line's laid over it.
 struct Job {
-  PartChoice part;
+  PartChoice part;                ///< the first of `parts`, if there are any
+  std::vector<PartChoice> parts;  ///< `[[part]]`: a build of several
   std::vector<Printer> printers{Printer{}};
   Material material;
   PrintSettings print;
   CostWeights cost;
   Joinery joinery;
   SearchChoice search;
+  DaysChoice days;
+  WearChoice wear;
+  FinishChoice finish;
+  TravelChoice travel;
+  std::vector<MountChoice> mounts;
+  std::vector<BagChoice> bags;
   WiringSpec wiring;
   std::vector<LockChoice> locks;
   std::vector<PreferChoice> prefers;
@@ -69,6 +85,10 @@ void describe(Settings& part, Visitor&& visit) {
   visit(part.up, FieldDoc{"up", "which way is up when it is seen, same words", "yours"});
   visit(part.painted,
         FieldDoc{"painted", "JSON of shown and hidden faces by number in the file", "yours"});
+  visit(part.mirror, FieldDoc{"mirror", "make its mirror image across this axis: x y z", "yours"});
+  visit(part.count, FieldDoc{"count", "copies to make", "yours", 1, 1000});
+  visit(part.mirrored, FieldDoc{"mirrored", "mirror images to make as well, across mirror or x",
+                                "yours", 0, 1000});
 }
 
 template <class Settings, class Visitor>
@@ -92,6 +112,13 @@ requires same_settings<Settings, StandChoice>
 void describe(Settings& stand, Visitor&& visit) {
   visit(stand.piece, FieldDoc{"piece", "the mark of a piece that shall stand so, as A1", "yours"});
   visit(stand.down, FieldDoc{"down", "direction of the part that faces the bed", "yours"});
+}
+
+template <class Settings, class Visitor>
+requires same_settings<Settings, TravelChoice>
+void describe(Settings& travel, Visitor&& visit) {
+  visit(travel.seams,
+        FieldDoc{"seams", "seams whose joints come apart to travel, as [\"S1\"]", "yours"});
 }
 
 }  // namespace seamwright

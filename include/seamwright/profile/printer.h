@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "seamwright/core/describe.h"
 #include "seamwright/core/vec.h"
@@ -42,6 +43,7 @@ struct Printer {
   double start_and_finish_s = 60;
   double time_factor_ratio = 1;  ///< fitted by `record`
   double mass_factor_ratio = 1;
+  std::vector<std::string> awake, home;  ///< its own hours; empty: as in `[days]`
 
   /// The box a piece must fit: the room less its margins.
   Vec3 usable_mm() const {
@@ -122,6 +124,9 @@ void describe_motion(Settings& printer, Visitor&& visit) {
         FieldDoc{"time_factor_ratio", "recorded over estimated time", kAssumed, 0.2, 5});
   visit(printer.mass_factor_ratio,
         FieldDoc{"mass_factor_ratio", "recorded over estimated mass", kAssumed, 0.2, 5});
+  visit(printer.awake,
+        FieldDoc{"awake", "its own hours of swapping; empty: as in [days]", "yours"});
+  visit(printer.home, FieldDoc{"home", "its own hours of running; empty: as in [days]", "yours"});
 }
 
 template <class Settings, class Visitor>

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "seamwright/core/describe.h"
+#include "seamwright/core/ids.h"
 #include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
 
@@ -68,6 +69,20 @@ struct PackOptions {
 /// a thing and try.
 Result<Packing> pack_bag(std::span<const BagItem> items, const BagChoice& bag,
                          const PackOptions& options = {}, const Run& run = {});
+
+/// What travels how: pieces that stay together, and the bags they went into.
+struct PackedBag {
+  BagChoice bag;
+  Packing packing;  ///< items are positions in PackedBags::groups
+};
+struct PackedBags {
+  std::vector<std::vector<std::size_t>> groups;  ///< pieces of each
+  std::vector<PackedBag> bags;
+  std::vector<std::size_t> left_out;  ///< groups
+  std::vector<SeamId> more_travel_seams;
+  bool is_helped = false;          ///< `help_seams` would make it all fit
+  std::vector<SeamId> help_seams;  ///< the least set found
+};
 
 /// What a carrier asks of a checked bag: outer length + width + height at most 1580 mm, 23 kg
 /// (carriers' pages, seen; a carrier's rule, not a law). Empty when kept.

@@ -1,0 +1,48 @@
+#include "app/build_days.h"
+
+#include <fstream>
+#include <ostream>
+
+#include "seamwright/days/chart.h"
+#include "seamwright/days/ics.h"
+
+namespace seamwright::app {
+
+Status write_file(const std::filesystem::path& path, const std::string& bytes) {
+  std::ofstream out(path, std::ios::binary | std::ios::trunc);
+  out << bytes;
+  out.close();
+  if (!out) return Error{"write-failed", path.string() + ": can't be written"};
+  return ok();
+}
+
+std::vector<std::string> printer_names(const DaysInput& input) {
+  std::vector<std::string> names;
+  for (const DaysPrinter& printer : input.printers) names.push_back(printer.load.name);
+  return names;
+}
+
+void print_plan(std::ostream& out, const DayPlan& plan, const DaysInput& input) {
+  const std::vector<std::string> names = printer_names(input);
+  for (const std::string& sentence : calendar_sentences(plan)) out << sentence << '\n';
+  out << '\n' << calendar_table(plan, names) << '\n' << calendar_bars(plan, names);
+  if (plan.night_count + plan.empty_house_count > 0) {
+    out << "\n! A printer that runs while you sleep or are out is a fire risk: a smoke alarm in "
+           "the room, nothing\n"
+           "  that burns near it, wiring and firmware checked. Your insurer and local rules may "
+           "forbid it.\n";
+  }
+}
+
+Status print_build_days(std::ostream& out, const NamedDays& build,
+                        const std::filesystem::path& folder) {
+  const Result<DayPlan> plan = plan_days(build.input);
+  if (!plan) return plan.error();
+  out << "== the whole build\n";
+  print_plan(out, *plan, build.input);
+  if (!plan->has_date) return ok();
+  return write_file(folder / "calendar.ics",
+                    calendar_ics(*plan, printer_names(build.input), build.title));
+}
+
+}  // namespace seamwright::app

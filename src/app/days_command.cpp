@@ -1,0 +1,157 @@
+#include <fmt/format.h>
+
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <ostream>
+
+#include "app/build_days.h"
+#include "app/commands.h"
+#include "app/progress.h"
+#include "app/record_store.h"
+#include "seamwright/days/chart.h"
+#include "seamwright/days/ics.h"
+#include "seamwright/handoff/days_json.h"
+#include "seamwright/job/job_file.h"
+#include "seamwright/job/run_split.h"
+
+namespace seamwright::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct DaysOptions {
+  std::vector<std::string> from;
+  std::string start, deadline, per_load, ics, svg, records;
+  std::optional<bool> nights, empty_house;
+  int threads = 0;
+};
+
+Result<std::string> read_text(const fs::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  if (!in || fs::is_directory(path)) {
+    return Error{"bad-usage",
+                 fmt::format("{}: can't be read; give a hand-off folder of split, or a job file",
+                             path.string())};
+  }
+  return std::string(std::istreambuf_iterator<char>(in), {});
+}
+
+/// The job is split, so that its pieces are known; nothing is written.
+Result<NamedDays> days_of_job(const fs::path& path, const std::vector<PrinterRecord>& records,
+                              const DaysOptions& options, const Console& console) {
+  const Result<std::string> text = read_text(path);
+  if (!text) return text.error();
+  Result<Job> job = read_job(*text, path.string());
+  if (!job) return job.error();
+  if (job->part.file.empty())
+    return Error{"bad-usage", path.string() + ": names no part, as [part] file"};
+  job->part.file = (path.parent_path() / job->part.file).string();
+  job->records = records;
+  ProgressLine line(console.err, console.shows_progress);
+  const seamwright::Run run{options.threads, console.cancel,
+                            [&](double share) { line.advance(share); }};
+  Result<HandOff> found = run_split(
+      *job, {}, run, [&](std::string_view stage, double share) { line.begin_stage(stage, share); });
+  line.clear();
+  if (!found) return found.error();
+  return std::move(*found->days_input);
+}
+
+Result<NamedDays> days_of(const std::string& from, const std::vector<PrinterRecord>& records,
+                          const DaysOptions& options, const Console& console) {
+  const fs::path path = from;
+  if (path.extension() == ".toml") return days_of_job(path, records, options, console);
+  const Result<std::string> bytes = read_text(path / "days.json");
+  if (!bytes) return bytes.error();
+  Result<NamedDays> days = read_days_json(*bytes);
+  if (!days) return Error(days.error()).within((path / "days.json").string());
+  fit_days(*days, records);
+  return days;
+}
+
+/// The maker's clock; only the application looks at it.
+std::string now_words() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  localtime_r(&now, &local);
+  return fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", local.tm_year + 1900, local.tm_mon + 1,
+                     local.tm_mday, local.tm_hour, local.tm_min);
+}
+
+Status lay_options_over(DaysChoice& choice, const DaysOptions& options) {
+  if (!options.start.empty()) choice.start = options.start;
+  if (choice.start.empty()) choice.start = now_words();
+  if (!options.deadline.empty()) choice.deadline = options.deadline;
+  if (options.nights) choice.has_nights = *options.nights;
+  if (options.empty_house) choice.has_empty_house = *options.empty_house;
+  if (options.per_load.empty()) return ok();
+  const auto per_load = value_named<PerLoad>(options.per_load);
+  if (!per_load)
+    return Error{"bad-usage",
+                 fmt::format("--per-load {}: give one, few or many", options.per_load)};
+  choice.per_load = *per_load;
+  return ok();
+}
+
+Exit days(const DaysOptions& options, const Console& console) {
+  const auto records = load_records(records_folder(options.records));
+  if (!records) return fail(console, records.error());
+  std::vector<NamedDays> parts;
+  for (const std::string& from : options.from) {
+    Result<NamedDays> part = days_of(from, *records, options, console);
+    if (!part) return fail(console, part.error());
+    parts.push_back(std::move(*part));
+  }
+  NamedDays joined = join_days(parts);
+  if (Status laid = lay_options_over(joined.input.choice, options); !laid)
+    return fail(console, laid.error());
+  const Result<DayPlan> plan =
+      plan_days(joined.input, seamwright::Run{options.threads, console.cancel});
+  if (!plan) return fail(console, plan.error());
+  const std::vector<std::string> names = printer_names(joined.input);
+  print_plan(console.out, *plan, joined.input);
+  fs::path ics = options.ics;
+  if (ics.empty() && options.from.size() == 1 && fs::is_directory(options.from[0]))
+    ics = fs::path(options.from[0]) / "calendar.ics";
+  if (ics.empty()) ics = "calendar.ics";
+  if (Status done = write_file(ics, calendar_ics(*plan, names, joined.title)); !done)
+    return fail(console, done.error());
+  console.out << "\nFor your calendar: " << ics.string() << '\n';
+  if (options.svg.empty()) return Exit::done;
+  if (Status done = write_file(options.svg, calendar_svg(*plan, names)); !done)
+    return fail(console, done.error());
+  return Exit::done;
+}
+
+}  // namespace
+
+Body add_days(CLI::App& program) {
+  const auto options = std::make_shared<DaysOptions>();
+  CLI::App* command = program.add_subcommand(
+      "days",
+      "When each load prints, on which printer, and when all is done: a table, bars, and "
+      "calendar.ics.\n"
+      "Give hand-off folders (several are one build on the same printers) or a job file. Hours, "
+      "swaps\n"
+      "and deadline come from [days] in the job; this line's options lie over it.");
+  command->add_option("HANDOFF|JOB", options->from, "hand-off folders of split, or job files")
+      ->required();
+  command->add_option("--start", options->start,
+                      "first moment, as \"2026-10-01 18:00\"; default: the job's, else now");
+  command->add_option("--deadline", options->deadline, "all printed by then, as \"2026-10-30\"");
+  command->add_option("--per-load", options->per_load, "pieces that share a bed: one, few or many");
+  command->add_option("--nights", options->nights, "true or false: printers run while you sleep");
+  command->add_option("--empty-house", options->empty_house,
+                      "true or false: printers run with nobody at home");
+  command->add_option("--ics", options->ics,
+                      "where the calendar file goes; default: into the folder");
+  command->add_option("--svg", options->svg, "also write the chart as a picture to this file");
+  command->add_option("--records", options->records,
+                      "folder of finished prints' records (see record); default: your data folder");
+  command->add_option("--threads", options->threads, "0: all cores")->check(CLI::Range(0, 1024));
+  return [options](const Console& console) { return days(*options, console); };
+}
+
+}  // namespace seamwright::app

@@ -1,0 +1,59 @@
+#include <fmt/format.h>
+
+#include "handoff/days_parts.h"
+#include "handoff/report_sections.h"
+#include "handoff/report_text.h"
+#include "seamwright/core/time_words.h"
+#include "seamwright/days/chart.h"
+
+namespace seamwright::report {
+namespace {
+
+std::string load_chips(const HandOff& hand_off, const Load& load) {
+  std::string html;
+  for (const std::size_t piece : load.pieces)
+    html += (html.empty() ? "" : " ") + mark_chip(hand_off, piece);
+  return html;
+}
+
+std::string days_table(const HandOff& hand_off) {
+  const DayPlan& plan = *hand_off.days;
+  std::vector<std::vector<std::string>> rows;
+  for (const CalendarEntry& entry : plan.calendar.entries) {
+    const Load& load = plan.loads[entry.load];
+    rows.push_back({fmt::format("<b>{}</b>", entry.load + 1), load_chips(hand_off, load),
+                    text::escaped(hand_off.days_input->input.printers[entry.printer].load.name),
+                    minute_words(plan, entry.swap_min), minute_words(plan, entry.end_min),
+                    clock_hours(60.0 * static_cast<double>(entry.end_min - entry.start_min)),
+                    text::mass(load.mass_g), entry.is_new_spool ? "new spool" : "",
+                    "<code>" + days_parts::load_file(entry.load) + "</code>"});
+  }
+  return table(
+      {"Load", "Pieces", "Printer", "Swap from", "Done", "Prints", "Filament", "", "File"}, rows,
+      "Times: computed from the pieces' estimates, in hours you gave or that are assumed. Dark "
+      "ends of the bars are swaps; shaded are hours of sleep.",
+      {false, false, false, false, false, true, true, false, false});
+}
+
+}  // namespace
+
+std::string days_section(const HandOff& hand_off) {
+  if (!hand_off.days) return "";
+  const DayPlan& plan = *hand_off.days;
+  std::string said;
+  for (const std::string& sentence : calendar_sentences(plan))
+    said += "<li>" + text::escaped(sentence) + "</li>\n";
+  const std::string caution =
+      plan.night_count + plan.empty_house_count > 0
+          ? "<p class=\"notice\">A printer that runs while you sleep or are out is a fire risk. If "
+            "you "
+            "take it: a smoke alarm in the room, nothing that burns near it, the maker's updates "
+            "and "
+            "wiring checks done. Your insurer and local rules may forbid it.</p>"
+          : "";
+  return "<section id=\"days\"><h2>Days</h2>\n<div class=\"wide\">" +
+         calendar_svg(plan, days_parts::printer_names(hand_off.days_input->input)) + "</div><ul>" +
+         said + "</ul>" + caution + days_table(hand_off) + "</section>\n";
+}
+
+}  // namespace seamwright::report

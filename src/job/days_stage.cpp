@@ -1,0 +1,168 @@
+#include "job/days_stage.h"
+
+#include <fmt/format.h>
+
+#include <sstream>
+
+#include "seamwright/core/parallel.h"
+#include "seamwright/days/footprint.h"
+#include "seamwright/pose/quick_estimate.h"
+
+namespace seamwright::job_detail {
+namespace {
+
+/// What pieces may lie on: the bed inside its margins, a round one as such, less the corners that
+/// clips take up.
+BedArea bed_area(const Printer& printer) {
+  const Vec3 room = printer.room_mm;
+  const double margin_mm = printer.margin_mm;
+  if (printer.bed == Bed::round) {
+    const Vec3 usable = printer.usable_mm();
+    return round_bed({room.x / 2, room.y / 2}, std::min(usable.x, usable.y));
+  }
+  BedArea bed = rectangle_bed({margin_mm, margin_mm}, {room.x - margin_mm, room.y - margin_mm});
+  const auto block = [&](double side_mm, bool is_right, bool is_back) {
+    if (side_mm <= margin_mm) return;
+    const Vec2 low{is_right ? room.x - side_mm : 0, is_back ? room.y - side_mm : 0};
+    bed.blocked.push_back(rectangle_bed(low, low + Vec2{side_mm, side_mm}).outline);
+  };
+  block(printer.blocked_front_left_mm, false, false);
+  block(printer.blocked_front_right_mm, true, false);
+  block(printer.blocked_back_left_mm, false, true);
+  block(printer.blocked_back_right_mm, true, true);
+  return bed;
+}
+
+DaysPrinter days_printer(const Printer& printer, const Job& job) {
+  DaysPrinter out;
+  out.load.name = printer.name;
+  out.load.bed = bed_area(printer);
+  out.load.height_mm = printer.room_mm.z - printer.top_margin_mm;
+  out.load.once_s = (printer.start_and_finish_s + job.print.heating_s) * printer.time_factor_ratio;
+  out.load.travel_mm_per_s = printer.travel_mm_per_s;
+  out.load.hop_s = 2 * printer.retraction_mm / printer.retraction_mm_per_s;
+  out.awake = printer.awake;
+  out.home = printer.home;
+  out.spool_g = job.material.spool_g;
+  out.time_factor_ratio = printer.time_factor_ratio;
+  out.mass_factor_ratio = printer.mass_factor_ratio;
+  return out;
+}
+
+/// Where a piece prints on another machine than planned, or with other layers, its full estimate is
+/// scaled by what the quick estimate says of the two. Printers carry what their records say.
+class TimeScale {
+ public:
+  TimeScale(const FinishedPiece& piece, const HandOff& out) : piece_(piece), out_(out) {
+    planned_s_ = quick_s(out.printers[piece.planned.printer], out.print);
+  }
+  std::optional<double> print_s(const Printer& printer, const PrintSettings& print) const {
+    const Vec3 room = printer.usable_mm();
+    // Turned by nesting, so any two sides may go with any two.
+    const Vec3 size = piece_.planned.pose.size_mm;
+    const double diagonal_mm = std::hypot(room.x, room.y);
+    if (size.z > room.z + 1e-6 || std::max(size.x, size.y) > diagonal_mm) return std::nullopt;
+    return piece_.print.print_s * quick_s(printer, print) / planned_s_;
+  }
+
+ private:
+  double quick_s(const Printer& printer, const PrintSettings& print) const {
+    return quick_estimate(piece_.keyed, piece_.planned.pose, printer, out_.material, print).print_s;
+  }
+  const FinishedPiece& piece_;
+  const HandOff& out_;
+  double planned_s_ = 1;
+};
+
+PrintSettings with_thick_layers(PrintSettings print, const Job& job) {
+  double least_nozzle_mm = 10;
+  for (const Printer& printer : job.printers)
+    least_nozzle_mm = std::min(least_nozzle_mm, printer.nozzle_mm);
+  print.layer_mm = std::min(1.4 * print.layer_mm, 0.75 * least_nozzle_mm);
+  return print;
+}
+
+std::optional<std::size_t> spool_group_of(const std::string& mark, const DaysChoice& days) {
+  for (std::size_t i = 0; i < days.same_spool.size(); ++i) {
+    std::istringstream words(days.same_spool[i]);
+    for (std::string word; words >> word;) {
+      if (word == mark) return i;
+    }
+  }
+  return std::nullopt;
+}
+
+void mark_trials(NamedDays& days, const HandOff& out) {
+  if (!days.input.choice.has_trial_first || out.assembly.empty()) return;
+  const JointFace& face = out.joints.at(out.assembly.front()).face;
+  for (const PieceId piece : {face.above, face.below})
+    days.input.pieces[to_index(piece)].is_trial = true;
+}
+
+NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
+  NamedDays days{out.part.file.substr(0, out.part.file.rfind('.')), {out.material.name}, {}};
+  days.input.choice = job.days;
+  days.input.first_layer_failure_ratio = job.cost.first_layer_failure_ratio;
+  days.input.failure_per_h = job.cost.failure_per_h;
+  days.input.band_ratio = print_totals(out).time_band_ratio;
+  for (const Printer& printer : out.printers)
+    days.input.printers.push_back(days_printer(printer, job));
+  const PrintSettings thick = with_thick_layers(job.print, job);
+  days.input.thick_layer_mm = thick.layer_mm;
+  days.input.pieces = map_index(out.pieces.size(), run, [&](std::size_t i) {
+    const FinishedPiece& piece = out.pieces[i];
+    const Solid solid = solid_in_file(piece, out.material);
+    DayPiece made{.mark = piece.mark, .outline = footprint(solid), .height_mm = solid.box().high.z};
+    made.mass_g = piece.print.mass_g;
+    made.layer_count = piece.print.layer_count;
+    made.planned_printer = piece.planned.printer;
+    made.spool_group = spool_group_of(piece.mark, job.days);
+    return made;
+  });
+  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
+    const TimeScale scale(out.pieces[i], out);
+    days.input.thick_print_s.emplace_back();
+    for (const Printer& printer : out.printers) {
+      days.input.pieces[i].print_s.push_back(scale.print_s(printer, job.print));
+      days.input.thick_print_s[i].push_back(scale.print_s(printer, thick));
+    }
+  }
+  mark_trials(days, out);
+  return days;
+}
+
+Status check_spool_marks(const HandOff& out, const DaysChoice& days) {
+  for (const std::string& group : days.same_spool) {
+    std::istringstream words(group);
+    for (std::string word; words >> word;) {
+      const bool is_known =
+          std::any_of(out.pieces.begin(), out.pieces.end(),
+                      [&](const FinishedPiece& piece) { return piece.mark == word; });
+      if (!is_known) {
+        return Error{"bad-days",
+                     fmt::format("[days] same_spool names {}, and there is no such piece", word)};
+      }
+    }
+  }
+  return ok();
+}
+
+}  // namespace
+
+Status plan_the_days(HandOff& out, const Job& job, const Run& run) {
+  if (Status known = check_spool_marks(out, job.days); !known) return known;
+  out.days_input = gather(out, job, run);
+  Result<DayPlan> plan = plan_days(out.days_input->input, run);
+  if (plan) {
+    out.days = std::move(*plan);
+    return ok();
+  }
+  const bool no_plan = plan.error().code == "no-window" ||
+                       plan.error().code == "group-over-spool" ||
+                       plan.error().code == "piece-off-bed";
+  if (!no_plan) return Error(plan.error()).within("while planning the days");
+  out.warnings.push_back({"no-calendar", "There is no calendar: " + plan.error().message + "."});
+  return ok();
+}
+
+}  // namespace seamwright::job_detail

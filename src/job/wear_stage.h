@@ -1,0 +1,16 @@
+#pragma once
+
+#include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/job.h"
+
+namespace seamwright::job_detail {
+
+/// Fills `wear`: masses and middles always, loads on seams when the job has mounts. Warns of seams
+/// that bear more than they may.
+void judge_wear(HandOff& out, const Job& job, Vec3 up);
+
+/// Makes the seams that `[travel]` names travel joints; fills `bags` when the job has bags. Errors:
+/// "bad-travel" for a seam that is not in the plan, "cancelled".
+Status plan_travel(HandOff& out, const Job& job, const Run& run);
+
+}  // namespace seamwright::job_detail

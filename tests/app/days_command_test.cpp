@@ -1,0 +1,119 @@
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "seamwright/app/command_line.h"
+#include "seamwright/mesh/save.h"
+#include "support/shapes.h"
+
+namespace seamwright {
+namespace {
+
+namespace fs = std::filesystem;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+struct Outcome {
+  Exit exit;
+  std::string out, err;
+};
+Outcome run_words(std::vector<std::string> words) {
+  std::ostringstream out, err;
+  const Exit exit = run_command_line(words, Console{out, err, false, nullptr});
+  return {exit, out.str(), err.str()};
+}
+
+class DaysCommand : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
+    dir_ = fs::temp_directory_path() /
+           (std::string("seamwright_days_") + info->name() + std::to_string(::getpid()));
+    fs::create_directories(dir_);
+    write("rod.stl", stl_bytes(testing::make_box({400, 30, 20})));
+  }
+  void TearDown() override { fs::remove_all(dir_); }
+  void write(const std::string& name, const std::string& bytes) const {
+    std::ofstream(dir_ / name, std::ios::binary) << bytes;
+  }
+  std::string path(const std::string& name) const { return (dir_ / name).string(); }
+  std::string text_of(const std::string& name) const {
+    std::ifstream in(dir_ / name, std::ios::binary);
+    return std::string(std::istreambuf_iterator<char>(in), {});
+  }
+  fs::path dir_;
+};
+
+TEST_F(DaysCommand, PlansAHandOffAndWritesItsCalendar) {
+  ASSERT_EQ(run_words({"split", path("rod.stl"), "--out", path("out"), "--effort", "quick"}).exit,
+            Exit::done);
+  EXPECT_TRUE(fs::exists(path("out/loads/load-01.3mf")));
+  EXPECT_TRUE(fs::exists(path("out/shopping.csv")));
+  EXPECT_FALSE(fs::exists(path("out/calendar.ics"))) << "no date, no calendar file";
+  const Outcome days =
+      run_words({"days", path("out"), "--start", "2026-10-01 18:00", "--deadline", "2026-10-20"});
+  EXPECT_EQ(days.exit, Exit::done) << days.err;
+  EXPECT_THAT(days.out, HasSubstr("Thu 1 Oct 18:00"));
+  EXPECT_THAT(days.out, HasSubstr("is kept"));
+  EXPECT_THAT(text_of("out/calendar.ics"), HasSubstr("BEGIN:VEVENT"));
+  const Outcome late = run_words(
+      {"days", path("out"), "--start", "2026-10-01 18:00", "--deadline", "2026-10-01 20:00"});
+  EXPECT_THAT(late.out, HasSubstr("IS MISSED BY"));
+  EXPECT_THAT(late.out, HasSubstr("Planned anew"));
+}
+
+TEST_F(DaysCommand, RefusesWhatIsNoHandOff) {
+  EXPECT_EQ(run_words({"days", path("nothing")}).exit, Exit::bad_input);
+  write("days.json", "{}");
+  const Outcome bad = run_words({"days", dir_.string(), "--start", "2026-10-01"});
+  EXPECT_EQ(bad.exit, Exit::bad_input);
+  EXPECT_THAT(bad.err, HasSubstr("days.json"));
+}
+
+TEST_F(DaysCommand, PlansABuildOfCopiesAndMirrorImagesTogether) {
+  write("build.toml",
+        "[[part]]\nfile = \"rod.stl\"\nunit = \"mm\"\ncount = 2\nmirrored = 1\n[search]\neffort = "
+        "\"quick\"\n"
+        "[days]\nstart = \"2026-10-01 18:00\"\n");
+  const Outcome built = run_words({"split", "--job", path("build.toml"), "--out", path("build")});
+  ASSERT_EQ(built.exit, Exit::done) << built.err;
+  EXPECT_TRUE(fs::exists(path("build/rod/plan.json")));
+  EXPECT_TRUE(fs::exists(path("build/rod-mirrored/plan.json")));
+  EXPECT_THAT(built.out, HasSubstr("== the whole build"));
+  EXPECT_THAT(built.out, HasSubstr("rod 2 A1"));
+  EXPECT_THAT(built.out, HasSubstr("rod-mirrored A1"));
+  EXPECT_THAT(text_of("build/shopping.csv"), HasSubstr("rod, 2 of it"));
+  EXPECT_TRUE(fs::exists(path("build/calendar.ics")));
+  EXPECT_EQ(run_words({"days", path("build"), "--start", "2026-11-01"}).exit, Exit::done);
+}
+
+TEST_F(DaysCommand, ABuildRefusesWiresAndMountsOfWhichPartNobodyKnows) {
+  write("build.toml", "[[part]]\nfile = \"rod.stl\"\ncount = 2\n[[mount]]\nat = [0, 0, 0]\n");
+  const Outcome built = run_words({"split", "--job", path("build.toml"), "--out", path("build")});
+  EXPECT_EQ(built.exit, Exit::bad_input);
+  EXPECT_THAT(built.err, HasSubstr("one part"));
+}
+
+TEST_F(DaysCommand, JudgesMountsAndPacksBags) {
+  write("rod.toml",
+        "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[search]\neffort = \"quick\"\n[[mount]]\nat = "
+        "[0, 15, 10]\n"
+        "[[bag]]\nname = \"case\"\ninner_mm = [240, 240, 100]\n");
+  const Outcome split =
+      run_words({"split", "--job", path("rod.toml"), "--out", path("out"), "--json"});
+  ASSERT_EQ(split.exit, Exit::done) << split.err;
+  EXPECT_THAT(split.out, HasSubstr("\"bending_nmm\""));
+  // 400 mm glued together don't go into a case of 240 mm, not even across; apart they do.
+  EXPECT_THAT(split.out, HasSubstr("does-not-travel"));
+  EXPECT_THAT(split.out, HasSubstr("name them in [travel] seams"));
+  const std::string report = text_of("out/report.html");
+  EXPECT_THAT(report, HasSubstr("Does it hold"));
+  EXPECT_THAT(report, HasSubstr("Travel"));
+}
+
+}  // namespace
+}  // namespace seamwright
