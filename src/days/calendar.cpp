@@ -40,11 +40,12 @@ Status check_item(const Item& item, std::span<const CalendarLoad> loads,
     double most_g = 0;
     for (const CalendarPrinter& printer : printers) most_g = std::max(most_g, printer.spool_g);
     if (item.mass_g > most_g) {
-      return Error{
-          "group-over-spool",
-          fmt::format("the pieces that must come from one spool (with {}) need {:.0f} g, a "
-                      "spool holds {:.0f} g; make the group smaller or the spool larger",
-                      loads[item.loads.front()].name, item.mass_g, most_g)};
+      return Error{"group-over-spool",
+                   fmt::format("the pieces that must come from one spool (with "
+                               "{}) need {:.0f} g, a "
+                               "spool holds {:.0f} g; make the group smaller "
+                               "or the spool larger",
+                               loads[item.loads.front()].name, item.mass_g, most_g)};
     }
   }
   for (const Timeline& timeline : timelines) {
@@ -58,8 +59,10 @@ Status check_item(const Item& item, std::span<const CalendarLoad> loads,
     longest = std::max(longest, longest_print_min(printers[i]));
   }
   return Error{"no-window",
-               fmt::format("{} prints for {}:{:02} h, and the longest stretch a printer may run is "
-                           "{}:{:02} h; allow nights or the empty house, give other hours, or cut "
+               fmt::format("{} prints for {}:{:02} h, and the "
+                           "longest stretch a printer may run is "
+                           "{}:{:02} h; allow nights or the empty "
+                           "house, give other hours, or cut "
                            "smaller pieces",
                            load.name, least / 60, least % 60, longest / 60, longest % 60)};
 }
@@ -87,7 +90,8 @@ Calendar calendar_of(const Sequences& sequences, std::span<const Item> items,
   return calendar;
 }
 
-/// Each printer repeats what it is expected to lose, in prints no longer than its own.
+/// Each printer repeats what it is expected to lose, in prints no longer than
+/// its own.
 void add_reserve(Calendar& calendar, std::span<const CalendarLoad> loads,
                  std::span<const Timeline> timelines, Minute from_min) {
   calendar.done_with_reserve_min = calendar.done_min;
@@ -119,6 +123,26 @@ Minute latest_end(const Sequences& sequences, std::span<const Item> items,
     if (!sequences[i].empty()) latest = std::max(latest, end_of(timelines[i], items, sequences[i]));
   }
   return latest;
+}
+
+/// Plans that end a little after the bound, the first target that is met the
+/// last one tried.
+std::vector<Sequences> plans_near(const Bound& lower, std::span<const CalendarLoad> loads,
+                                  std::span<const Item> items, std::span<const Timeline> timelines,
+                                  const CalendarOptions& options, const Run& run) {
+  CalendarOptions moves = options;
+  moves.move_count = options.move_count / 4;
+  std::vector<Sequences> plans;
+  for (const double over_ratio : {0.002, 0.01, 0.02, 0.03, 0.05}) {
+    const auto span_min = static_cast<double>(lower.minute - options.from_min);
+    const Minute target = lower.minute + std::lround(over_ratio * span_min);
+    auto dive = dive_by_prices(loads, items, timelines, lower.prices, target);
+    if (!dive) continue;
+    auto met = empty_pool(*dive, items, timelines, lower.prices, target, moves, run);
+    plans.push_back(met ? std::move(*met) : std::move(*dive));
+    if (met) break;
+  }
+  return plans;
 }
 
 }  // namespace
@@ -157,15 +181,17 @@ Result<Calendar> plan_calendar(std::span<const CalendarLoad> loads,
   CalendarOptions quick = options;
   const bool is_small = items.size() <= std::min<std::size_t>(options.most_exact, 20);
   if (is_small) quick.move_count = std::min<std::size_t>(options.move_count, 20'000);
-  const Minute listed =
-      latest_end(search_locally(items, timelines, 0, {.move_count = 0}, run), items, timelines);
+  const Minute listed = latest_end(list_schedule(items, timelines), items, timelines);
   if (listed >= kNever)
     return Error{"no-window",
                  "the hours given end before everything is printed; allow more of them"};
-  const Minute bound = loads.empty()
-                           ? options.from_min
-                           : lower_bound(loads, timelines, printers, options.from_min, listed);
-  Sequences sequences = search_locally(items, timelines, bound, quick, run);
+  const Bound lower = loads.empty()
+                          ? Bound{options.from_min, {}}
+                          : lower_bound(loads, timelines, printers, options.from_min, listed);
+  const Minute bound = lower.minute;
+  std::vector<Sequences> begin;
+  if (!is_small) begin = plans_near(lower, loads, items, timelines, options, run);
+  Sequences sequences = search_locally(items, timelines, bound, begin, quick, run);
   Minute done = latest_end(sequences, items, timelines);
   bool is_proved = done <= bound;
   if (is_small && !is_proved) {

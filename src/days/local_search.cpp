@@ -21,35 +21,8 @@ Minute item_min(const Item& item, std::span<const Timeline> timelines) {
   return sum;
 }
 
-/// Longest first, each where it ends soonest; trials before all.
-Sequences list_schedule(std::span<const Item> items, std::span<const Timeline> timelines) {
-  std::vector<std::size_t> order(items.size());
-  std::iota(order.begin(), order.end(), 0);
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    if (items[a].is_trial != items[b].is_trial) return items[a].is_trial;
-    return item_min(items[a], timelines) > item_min(items[b], timelines);
-  });
-  Sequences sequences(timelines.size());
-  std::vector<PrinterState> states;
-  for (const Timeline& timeline : timelines) states.push_back(timeline.begin());
-  for (const std::size_t item : order) {
-    std::size_t best = 0;
-    Minute best_end = kNever;
-    for (std::size_t i = 0; i < timelines.size(); ++i) {
-      PrinterState state = states[i];
-      if (timelines[i].append(state, items[item]) && state.free_min < best_end) {
-        best = i;
-        best_end = state.free_min;
-      }
-    }
-    timelines[best].append(states[best], items[item]);
-    sequences[best].push_back(item);
-  }
-  return sequences;
-}
-
-/// Fills a printer's hours well rather than early: one load, or two in a row, with the most
-/// printing for the time until the printer can be touched again.
+/// Fills a printer's hours well rather than early: one load, or two in a row,
+/// with the most printing for the time until the printer can be touched again.
 class HourFiller {
  public:
   HourFiller(std::span<const Item> items, std::span<const Timeline> timelines)
@@ -181,7 +154,8 @@ class Annealer {
   static Minute latest(const std::vector<Minute>& ends) {
     return *std::max_element(ends.begin(), ends.end());
   }
-  /// The latest end rules; the mean of the ends leads the way where the latest stays.
+  /// The latest end rules; the mean of the ends leads the way where the latest
+  /// stays.
   static double cost_of(const std::vector<Minute>& ends) {
     double sum = 0, most = 0;
     for (const Minute e : ends) {
@@ -196,7 +170,8 @@ class Annealer {
                                [&](std::size_t item) { return items_[item].is_trial; });
   }
 
-  /// Moves one item elsewhere, or swaps two; the two lists it touches go to a_, b_.
+  /// Moves one item elsewhere, or swaps two; the two lists it touches go to a_,
+  /// b_.
   bool propose() {
     p_ = random_.below(now_.size());
     q_ = random_.below(now_.size());
@@ -243,13 +218,41 @@ class Annealer {
 
 }  // namespace
 
+Sequences list_schedule(std::span<const Item> items, std::span<const Timeline> timelines) {
+  std::vector<std::size_t> order(items.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    if (items[a].is_trial != items[b].is_trial) return items[a].is_trial;
+    return item_min(items[a], timelines) > item_min(items[b], timelines);
+  });
+  Sequences sequences(timelines.size());
+  std::vector<PrinterState> states;
+  for (const Timeline& timeline : timelines) states.push_back(timeline.begin());
+  for (const std::size_t item : order) {
+    std::size_t best = 0;
+    Minute best_end = kNever;
+    for (std::size_t i = 0; i < timelines.size(); ++i) {
+      PrinterState state = states[i];
+      if (timelines[i].append(state, items[item]) && state.free_min < best_end) {
+        best = i;
+        best_end = state.free_min;
+      }
+    }
+    timelines[best].append(states[best], items[item]);
+    sequences[best].push_back(item);
+  }
+  return sequences;
+}
+
 Sequences search_locally(std::span<const Item> items, std::span<const Timeline> timelines,
-                         Minute bound_min, const CalendarOptions& options, const Run& run) {
+                         Minute bound_min, std::span<const Sequences> begin,
+                         const CalendarOptions& options, const Run& run) {
   Sequences start = list_schedule(items, timelines);
-  if (options.move_count == 0) return start;
-  const std::optional<Sequences> filled = HourFiller(items, timelines).run();
-  if (filled && latest_end(*filled, items, timelines) < latest_end(start, items, timelines))
-    start = *filled;
+  const auto consider = [&](const Sequences& plan) {
+    if (latest_end(plan, items, timelines) < latest_end(start, items, timelines)) start = plan;
+  };
+  if (const auto filled = HourFiller(items, timelines).run()) consider(*filled);
+  for (const Sequences& plan : begin) consider(plan);
   return Annealer(items, timelines, bound_min, options).run(std::move(start), run);
 }
 

@@ -24,14 +24,16 @@ struct PrinterState {
   friend bool operator==(const PrinterState&, const PrinterState&) = default;
 };
 
-/// When a printer can take loads; answers by the rules of plan_calendar, earliest first.
+/// When a printer can take loads; answers by the rules of plan_calendar,
+/// earliest first.
 class Timeline {
  public:
   Timeline(std::span<const CalendarLoad> loads, const CalendarPrinter& printer, std::size_t index,
            Minute from_min);
 
   PrinterState begin() const { return {from_min_, 0, std::numeric_limits<std::size_t>::max()}; }
-  /// Appends an item; false when it finds no window. `entries` (or null) gets what was appended.
+  /// Appends an item; false when it finds no window. `entries` (or null) gets
+  /// what was appended.
   bool append(PrinterState& state, const Item& item,
               std::vector<CalendarEntry>* entries = nullptr) const;
   /// Earliest begin of a swap at or after `from` for a print of this length.
@@ -62,15 +64,21 @@ using Sequences = std::vector<std::vector<std::size_t>>;
 Minute end_of(const Timeline& timeline, std::span<const Item> items,
               std::span<const std::size_t> sequence);
 
-/// No plan is done before this. Relaxation: every printer may repeat loads as it likes if on the
-/// whole each load is paid for (Lagrange multipliers a load, the best way through a printer's hours
-/// by dynamic programming over minutes). Valid for any multipliers; they are improved by
-/// subgradient steps.
-Minute lower_bound(std::span<const CalendarLoad> loads, std::span<const Timeline> timelines,
-                   std::span<const CalendarPrinter> printers, Minute from_min, Minute upper_min);
+/// No plan is done before `minute`. Relaxation: every printer may repeat loads
+/// as it likes if on the whole each load is paid for (Lagrange multipliers a
+/// load, the best way through a printer's hours by dynamic programming over
+/// minutes, so only hours in which a swap may happen count). Valid for any
+/// multipliers; they are improved by subgradient steps along a curve over the
+/// loads' lengths.
+struct Bound {
+  Minute minute = 0;
+  std::vector<double> prices;  ///< the multipliers that gave it, by load
+};
+Bound lower_bound(std::span<const CalendarLoad> loads, std::span<const Timeline> timelines,
+                  std::span<const CalendarPrinter> printers, Minute from_min, Minute upper_min);
 
-/// Complete search over sets of items with dominance; nothing when it grew too large or `upper_min`
-/// can't be beaten (then `is_complete` is true).
+/// Complete search over sets of items with dominance; nothing when it grew too
+/// large or `upper_min` can't be beaten (then `is_complete` is true).
 struct ExactAnswer {
   std::optional<Sequences> sequences;
   bool is_complete = false;
@@ -78,8 +86,28 @@ struct ExactAnswer {
 ExactAnswer search_exactly(std::span<const Item> items, std::span<const Timeline> timelines,
                            Minute upper_min, Minute bound_min);
 
-/// List scheduling, then annealed moves and swaps.
+/// Fills the printers one after the other up to a target, each in the way that
+/// earns most at the bound's prices; what is left over goes where it ends
+/// soonest. Nothing when something finds no window.
+std::optional<Sequences> dive_by_prices(std::span<const CalendarLoad> loads,
+                                        std::span<const Item> items,
+                                        std::span<const Timeline> timelines,
+                                        std::span<const double> prices, Minute target_min);
+
+/// Searches for a plan whose every print ends by the target, from one that may
+/// end later. Nothing when none was found in `options.move_count` moves.
+std::optional<Sequences> empty_pool(const Sequences& begin, std::span<const Item> items,
+                                    std::span<const Timeline> timelines,
+                                    std::span<const double> prices, Minute target_min,
+                                    const CalendarOptions& options, const Run& run);
+
+/// Longest first, each where it ends soonest; trials before all.
+Sequences list_schedule(std::span<const Item> items, std::span<const Timeline> timelines);
+
+/// Annealed moves and swaps from the best of: the given plans, list scheduling,
+/// and filling the hours well.
 Sequences search_locally(std::span<const Item> items, std::span<const Timeline> timelines,
-                         Minute bound_min, const CalendarOptions& options, const Run& run);
+                         Minute bound_min, std::span<const Sequences> begin,
+                         const CalendarOptions& options, const Run& run);
 
 }  // namespace seamwright::days_detail

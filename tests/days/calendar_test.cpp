@@ -113,7 +113,12 @@ TEST(Calendar, IsTheBestOfAllOrdersOnSmallRandomCases) {
     const auto calendar = plan_calendar(loads, printers);
     ASSERT_TRUE(calendar.has_value());
     EXPECT_TRUE(calendar->is_proved_best);
-    EXPECT_EQ(calendar->done_min, best_by_trying_all(loads, printer, printer_count));
+    const Minute best = best_by_trying_all(loads, printer, printer_count);
+    EXPECT_EQ(calendar->done_min, best);
+    const auto searched = plan_calendar(loads, printers, {.most_exact = 0, .move_count = 5000});
+    EXPECT_LE(searched->bound_min, best) << "the bound holds for every plan";
+    EXPECT_GE(searched->done_min, best);
+    testing::expect_keeps_rules(*searched, loads, printers);
     testing::expect_keeps_rules(*calendar, loads, printers);
   }
 }
@@ -165,7 +170,9 @@ std::vector<CalendarLoad> two_hundred_loads(std::uint64_t seed) {
   return loads;
 }
 
-// The project's own aim (issue 7): within 3 % of the bound, in 2 s.
+// The project's own aim (issue 7): within 3 % of the bound, in 2 s. Of other seeds in a maker's
+// hours some stay at 5 to 7 %: their bound lies in a Friday night, their plan ends on the Saturday
+// after the next swap.
 TEST(Calendar, PlansTwoHundredLoadsOnEightPrintersWithinThreePercentOfTheBound) {
   for (const bool is_open : {true, false}) {
     for (std::uint64_t seed = 1; seed <= 2; ++seed) {
@@ -184,10 +191,7 @@ TEST(Calendar, PlansTwoHundredLoadsOnEightPrintersWithinThreePercentOfTheBound) 
                   is_open ? "always open" : "a maker's hours", static_cast<int>(seed),
                   static_cast<double>(calendar->done_min) / kDay,
                   static_cast<double>(calendar->bound_min) / kDay, 100 * (over - 1), seconds);
-      // In a maker's hours the bound is far from tight: it repeats whichever lengths fill the gaps.
-      if (is_open) {
-        EXPECT_LE(over, 1.03);
-      }
+      EXPECT_LE(over, 1.03);
 #ifndef SEAMWRIGHT_SANITIZED
       EXPECT_LE(seconds, 2);
 #endif
