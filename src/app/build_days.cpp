@@ -1,5 +1,7 @@
 #include "app/build_days.h"
 
+#include <fmt/format.h>
+
 #include <fstream>
 #include <ostream>
 
@@ -34,12 +36,21 @@ void print_plan(std::ostream& out, const DayPlan& plan, const DaysInput& input) 
   }
 }
 
-Status print_build_days(std::ostream& out, const NamedDays& build,
-                        const std::filesystem::path& folder) {
+Status hand_over_build(std::ostream& out, const NamedDays& build,
+                       std::span<const ShoppingPart> shopping,
+                       const std::filesystem::path& folder) {
+  if (Status done = write_file(folder / "days.json", days_json(build)); !done) return done;
   const Result<DayPlan> plan = plan_days(build.input);
   if (!plan) return plan.error();
   out << "== the whole build\n";
   print_plan(out, *plan, build.input);
+  std::size_t begun = 0;
+  for (const std::size_t count : plan->calendar.spool_count) begun += count;
+  const std::vector<ShoppingLine> lines = join_shopping(shopping, begun);
+  out << "\nTo buy, for all of it (shopping.csv says how each was found):\n";
+  for (const ShoppingLine& line : lines)
+    out << fmt::format("  {:>10}  {}\n", line.amount(), line.what);
+  if (Status done = write_file(folder / "shopping.csv", shopping_csv(lines)); !done) return done;
   if (!plan->has_date) return ok();
   return write_file(folder / "calendar.ics",
                     calendar_ics(*plan, printer_names(build.input), build.title));

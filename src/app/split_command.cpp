@@ -269,27 +269,18 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
                           "together with: seamwright days FOLDER FOLDER"));
   }
   std::vector<NamedDays> all;
-  std::vector<ShoppingLine> shopping;
+  std::vector<ShoppingPart> shopping;
   Exit exit = Exit::done;
   for (const BuildPart& part : build_parts(job)) {
     console.out << fmt::format("== {}, {} of it\n", part.name, part.count);
-    const SplitDone done = split_part(part.job, folder / part.name, options, console, false);
+    SplitDone done = split_part(part.job, folder / part.name, options, console, false);
     if (!done.days) return done.exit;
     if (done.exit != Exit::done) exit = done.exit;
     add_copies(all, *done.days, part);
-    for (ShoppingLine line : done.shopping) {
-      line.how = fmt::format("{}, {} of it, each: {}", part.name, part.count, line.how);
-      shopping.push_back(std::move(line));
-    }
+    shopping.push_back({part.name, part.count, std::move(done.shopping)});
     console.out << '\n';
   }
-  const NamedDays joined = join_days(all);
-  for (const auto& [name, bytes] : {std::pair{"days.json", days_json(joined)},
-                                    std::pair{"shopping.csv", shopping_csv(shopping)}}) {
-    std::ofstream out(folder / name, std::ios::binary | std::ios::trunc);
-    out << bytes;
-  }
-  const Status told = print_build_days(console.out, joined, folder);
+  const Status told = hand_over_build(console.out, join_days(all), shopping, folder);
   return told ? exit : fail(console, told.error());
 }
 

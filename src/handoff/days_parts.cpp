@@ -4,6 +4,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "seamwright/handoff/corner_pads.h"
+
 namespace seamwright::days_parts {
 namespace {
 
@@ -84,6 +86,10 @@ LoadSolids load_solids(const HandOff& hand_off, std::size_t load) {
     onto_bed.shift = {place.shift.x, place.shift.y, 0};
     out.names.push_back(piece.mark);
     out.solids.push_back(solid_in_file(piece, hand_off.material).transformed(onto_bed));
+    if (piece.pads.empty()) continue;
+    const Solid pads = pads_in_file(piece, hand_off.material, hand_off.print.first_layer_mm);
+    out.names.push_back(piece.mark + " pads");
+    out.solids.push_back(pads.transformed(onto_bed));
   }
   return out;
 }

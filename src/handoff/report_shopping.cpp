@@ -9,7 +9,8 @@ namespace seamwright::report {
 std::string shopping_section(const HandOff& hand_off) {
   std::vector<std::vector<std::string>> rows;
   for (const ShoppingLine& line : shopping_list(hand_off))
-    rows.push_back({text::escaped(line.what), text::escaped(line.amount), text::escaped(line.how)});
+    rows.push_back(
+        {text::escaped(line.what), text::escaped(line.amount()), text::escaped(line.how)});
   const FinishInput input = finish_input(hand_off);
   const FinishNeeds needs = finish_needs(input, hand_off.finish);
   return "<section id=\"shopping\"><h2>To buy, and to finish by hand</h2>\n" +

@@ -40,6 +40,12 @@ std::string bag_text(const HandOff& hand_off, const PackedBag& packed, const std
 std::string travel_section(const HandOff& hand_off, const std::vector<std::string>& bag_pictures) {
   if (!hand_off.bags) return "";
   std::string body;
+  if (hand_off.bags->is_helped) {
+    body = "<p class=\"notice\">Glued as planned it does not all go in. It does when " +
+           seam_list(hand_off.bags->help_seams) +
+           " come apart as well, the least set that was found: name them in <code>[travel] "
+           "seams</code>, and give their joints magnets. So it would go in:</p>";
+  }
   for (std::size_t i = 0; i < hand_off.bags->bags.size(); ++i)
     body +=
         bag_text(hand_off, hand_off.bags->bags[i], i < bag_pictures.size() ? bag_pictures[i] : "");
@@ -47,12 +53,8 @@ std::string travel_section(const HandOff& hand_off, const std::vector<std::strin
     std::string left;
     for (const std::size_t group : hand_off.bags->left_out)
       left += group_chips(hand_off, group) + " ";
-    body +=
-        "<p class=\"notice\">Does not go in: " + left +
-        (hand_off.bags->is_helped
-             ? ". All goes in when " + seam_list(hand_off.bags->help_seams) + " come apart as well."
-             : ". No set of seams that was tried makes it fit.") +
-        "</p>";
+    body += "<p class=\"notice\">Does not go in: " + left +
+            ". No set of seams that was tried makes it fit.</p>";
   }
   return "<section id=\"travel\"><h2>Travel</h2>\n" + body +
          "<p class=\"basis\">Packed by height maps of the real shapes; what is nested is padded up "

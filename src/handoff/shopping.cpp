@@ -2,64 +2,108 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
 #include "handoff/report_text.h"
+#include "seamwright/handoff/loose_parts.h"
+#include "seamwright/joints/loose_parts.h"
 
 namespace seamwright {
 namespace {
 
 ShoppingLine spools(const HandOff& hand_off) {
   const PrintTotals totals = print_totals(hand_off);
+  double loose_g = 0;
+  for (const LoosePart& part : hand_off.loose_parts)
+    loose_g += loose_part_mass_g(part, hand_off.material);
   const double reserve_g = hand_off.days ? hand_off.days->calendar.reserve_g : 0;
-  const double spool_g = hand_off.material.spool_g, needed_g = totals.mass_g + reserve_g;
-  auto count = static_cast<std::size_t>(std::ceil(needed_g / spool_g - 1e-9));
-  std::size_t begun = 0;
+  ShoppingLine line{.what = fmt::format("{}, spools of {:.0f} g", hand_off.material.name,
+                                        hand_off.material.spool_g),
+                    .quantity = totals.mass_g + loose_g + reserve_g,
+                    .unit = ShoppingUnit::spool};
+  line.spool_g = hand_off.material.spool_g;
   if (hand_off.days) {
-    for (const std::size_t n : hand_off.days->calendar.spool_count) begun += n;
+    for (const std::size_t n : hand_off.days->calendar.spool_count) line.least_spools += n;
   }
-  const std::string why =
-      begun > count ? fmt::format("; {} because each printer begins its own", begun) : "";
-  count = std::max(count, begun);
-  return {fmt::format("{}, spools of {:.0f} g", hand_off.material.name, spool_g),
-          fmt::format("{}", count),
-          fmt::format("{} laid, {:.0f} g in reserve for failures{}; about {:.2f} in your currency "
-                      "for what is laid",
-                      text::mass(totals.mass_g), reserve_g, why,
-                      totals.mass_g / 1000 * hand_off.material.price_per_kg)};
+  line.how = fmt::format(
+      "computed: {} in pieces, {:.0f} g in loose parts, {:.0f} g in reserve for failures; the "
+      "printers begin {}; about {:.2f} in your currency for what is laid, at an assumed or given "
+      "price",
+      text::mass(totals.mass_g), loose_g, reserve_g, line.least_spools,
+      (totals.mass_g + loose_g) / 1000 * hand_off.material.price_per_kg);
+  return line;
 }
 
-/// Loose rods: a hole deep on each side.
+/// Rods of the dowels, and of the spars.
 void add_rods(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
   std::map<double, std::pair<std::size_t, double>> by_diameter;
-  for (const Joint& joint : hand_off.joints) {
-    for (const Key& key : joint.keys) {
-      if (key.kind != KeyKind::dowel) continue;
-      auto& [count, length_mm] = by_diameter[key.diameter_mm];
-      ++count;
-      length_mm += 2 * key.depth_mm;
-    }
+  for (const RodCut& rod : rod_cuts(hand_off.joints)) {
+    auto& [count, length_mm] = by_diameter[rod.diameter_mm];
+    count += rod.count;
+    length_mm += static_cast<double>(rod.count) * rod.length_mm;
   }
   for (const auto& [diameter_mm, needed] : by_diameter) {
-    lines.push_back(
-        {fmt::format("rod of {:.2f} mm", diameter_mm), text::length(needed.second),
-         fmt::format("{} dowels, twice the hole's depth each; 1.75 mm is filament", needed.first)});
+    lines.push_back({fmt::format("rod of {:.2f} mm", diameter_mm), needed.second, ShoppingUnit::mm,
+                     fmt::format("computed: {} dowels as loose_parts.csv cuts them{}", needed.first,
+                                 diameter_mm == 1.75 ? "; filament is such a rod" : "")});
+  }
+  for (const Channel& channel : hand_off.channels) {
+    if (channel.kind != "spar") continue;
+    lines.push_back({fmt::format("rod of {:.2f} mm for {}", channel.diameter_mm, channel.name),
+                     channel.length_mm, ShoppingUnit::mm, "computed: the length of its bore"});
   }
 }
 
-void add_wires(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
-  constexpr double kTailMm = 300;
-  for (const Channel& channel : hand_off.channels) {
-    lines.push_back({"wire for " + channel.name, text::length(channel.length_mm + 2 * kTailMm),
-                     fmt::format("each conductor: its way of {} and 30 cm at each end (assumption)",
-                                 text::length(channel.length_mm))});
+void add_magnets(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
+  std::size_t pairs = 0;
+  for (const Joint& joint : hand_off.joints) {
+    for (const Key& key : joint.keys) pairs += key.kind == KeyKind::magnet ? 1 : 0;
   }
+  if (pairs == 0) return;
+  lines.push_back(
+      {fmt::format("disc magnet of {:.1f} x {:.1f} mm", hand_off.joinery.magnet_diameter_mm,
+                   hand_off.joinery.magnet_height_mm),
+       static_cast<double>(2 * pairs), ShoppingUnit::count,
+       fmt::format("computed: {} pairs, one magnet in each piece", pairs)});
+}
+
+/// One line for each kind of conductor and way.
+void add_wires(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
+  for (const Channel& channel : hand_off.channels) {
+    if (channel.kind == "spar") continue;
+    std::string what;
+    for (const std::string& conductor : channel.wire.conductors)
+      what += (what.empty() ? ", " : " and ") + conductor;
+    lines.push_back({"wire for " + channel.name + what,
+                     channel.length_mm + 2 * channel.wire.slack_mm, ShoppingUnit::mm,
+                     fmt::format("computed: each conductor, its way of {} and {:.0f} mm more at "
+                                 "each end, as the job says",
+                                 text::length(channel.length_mm), channel.wire.slack_mm)});
+    if (!channel.wire.connector_mm) continue;
+    lines.push_back({"connector pairs for " + channel.name, 1, ShoppingUnit::count,
+                     "computed: as the job asks"});
+  }
+}
+
+/// What is pressed or glued into the seats.
+void add_modules(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
+  std::map<std::string, std::size_t> by_size;
+  for (const Pocket& pocket : hand_off.pockets) {
+    const Vec3 size = pocket.size_mm;
+    ++by_size[pocket.shape == PocketShape::round
+                  ? fmt::format("lamp or module for a round seat of {:.1f} mm", size.x)
+                  : fmt::format("lamp or module for a seat of {:.1f} x {:.1f} mm", size.x, size.y)];
+  }
+  for (const auto& [what, count] : by_size)
+    lines.push_back(
+        {what, static_cast<double>(count), ShoppingUnit::count, "computed: one a pocket"});
 }
 
 void add_amount(std::vector<ShoppingLine>& lines, const std::string& what, double amount,
-                const char* unit, const std::string& how) {
-  if (amount > 0) lines.push_back({what, fmt::format("{:.0f} {}", std::ceil(amount), unit), how});
+                ShoppingUnit unit, const std::string& how) {
+  if (amount > 0) lines.push_back({what, amount, unit, "computed from an assumed rate: " + how});
 }
 
 std::string quoted(const std::string& field) {
@@ -69,6 +113,23 @@ std::string quoted(const std::string& field) {
 }
 
 }  // namespace
+
+std::string ShoppingLine::amount() const {
+  switch (unit) {
+    case ShoppingUnit::mm:
+      return text::length(quantity);
+    case ShoppingUnit::ml:
+      return fmt::format("{:.0f} ml", std::ceil(quantity));
+    case ShoppingUnit::g:
+      return fmt::format("{:.0f} g", std::ceil(quantity));
+    case ShoppingUnit::spool:
+      return fmt::format("{:.0f}", std::max(static_cast<double>(least_spools),
+                                            std::ceil(quantity / spool_g - 1e-9)));
+    case ShoppingUnit::count:
+      break;
+  }
+  return fmt::format("{:.0f}", quantity);
+}
 
 FinishInput finish_input(const HandOff& hand_off) {
   const PrintTotals totals = print_totals(hand_off);
@@ -89,28 +150,54 @@ FinishInput finish_input(const HandOff& hand_off) {
 std::vector<ShoppingLine> shopping_list(const HandOff& hand_off) {
   std::vector<ShoppingLine> lines{spools(hand_off)};
   add_rods(lines, hand_off);
+  add_magnets(lines, hand_off);
   add_wires(lines, hand_off);
+  add_modules(lines, hand_off);
   const FinishNeeds needs = finish_needs(finish_input(hand_off), hand_off.finish);
   const FinishChoice& finish = hand_off.finish;
   const std::string waste = fmt::format(", {:.0f} % on top", 100 * finish.waste_ratio);
-  add_amount(lines, "glue", needs.glue_ml, "ml",
+  add_amount(lines, "glue", needs.glue_ml, ShoppingUnit::ml,
              fmt::format("area of glued joints times {:.2f} mm{}", finish.glue_mm, waste));
-  add_amount(lines, "weld filament", needs.weld_g, "g",
+  add_amount(lines, "weld filament", needs.weld_g, ShoppingUnit::g,
              fmt::format("shown seam times a V of {:.1f} x {:.1f} mm{}", finish.groove_width_mm,
                          finish.groove_depth_mm, waste));
-  add_amount(lines, "filler", needs.filler_ml, "ml",
-             fmt::format("shown seam times a fairing of {:.0f} mm, {:.1f} mm deep{}",
+  add_amount(lines, "filler", needs.filler_ml, ShoppingUnit::ml,
+             fmt::format("shown seam times a fairing of {:.0f} mm, "
+                         "{:.1f} mm deep{}",
                          finish.fairing_mm, finish.fairing_depth_mm, waste));
-  add_amount(lines, "primer", needs.primer_ml, "ml",
+  add_amount(lines, "primer", needs.primer_ml, ShoppingUnit::ml,
              fmt::format("skin that is seen, {} coats of {:.0f} ml/m2{}", finish.primer_coats,
                          finish.primer_ml_per_m2, waste));
   return lines;
 }
 
+std::vector<ShoppingLine> join_shopping(std::span<const ShoppingPart> parts,
+                                        std::size_t spools_begun) {
+  std::vector<ShoppingLine> joined;
+  for (const ShoppingPart& part : parts) {
+    for (const ShoppingLine& line : part.lines) {
+      const std::string how = fmt::format("{} of {}, each: {}", part.count, part.name, line.how);
+      const auto known = std::find_if(joined.begin(), joined.end(), [&](const ShoppingLine& other) {
+        return other.what == line.what && other.unit == line.unit;
+      });
+      if (known == joined.end()) {
+        joined.push_back(line);
+        joined.back().quantity *= part.count;
+        joined.back().how = how;
+        joined.back().least_spools = spools_begun;
+      } else {
+        known->quantity += part.count * line.quantity;
+        known->how += "; " + how;
+      }
+    }
+  }
+  return joined;
+}
+
 std::string shopping_csv(const std::vector<ShoppingLine>& lines) {
   std::string out = "what,amount,how\r\n";
   for (const ShoppingLine& line : lines)
-    out += quoted(line.what) + "," + quoted(line.amount) + "," + quoted(line.how) + "\r\n";
+    out += quoted(line.what) + "," + quoted(line.amount()) + "," + quoted(line.how) + "\r\n";
   return out;
 }
 

@@ -69,7 +69,11 @@ Json bags_part(const HandOff& hand_off) {
   }
   Json left = Json::array();
   for (const std::size_t group : hand_off.bags->left_out) left.push_back(marks(group));
-  return {{"bags", std::move(bags)}, {"left_out", std::move(left)}};
+  Json needed = Json::array();
+  for (const SeamId seam : hand_off.bags->help_seams) needed.push_back(seam_name(seam));
+  return {{"bags", std::move(bags)},
+          {"left_out", std::move(left)},
+          {"further_travel_seams", std::move(needed)}};
 }
 
 }  // namespace seamwright::days_parts

@@ -6,6 +6,8 @@
 
 #include "seamwright/core/parallel.h"
 #include "seamwright/days/footprint.h"
+#include "seamwright/handoff/corner_pads.h"
+#include "seamwright/joints/loose_parts.h"
 #include "seamwright/pose/quick_estimate.h"
 
 namespace seamwright::job_detail {
@@ -99,6 +101,15 @@ void mark_trials(NamedDays& days, const HandOff& out) {
     days.input.pieces[to_index(piece)].is_trial = true;
 }
 
+/// What a piece covers of the bed, with the pads under its corners.
+std::vector<Region2> outline_of(const Solid& solid, const FinishedPiece& piece,
+                                const HandOff& out) {
+  if (piece.pads.empty()) return footprint(solid);
+  const Solid pads = pads_in_file(piece, out.material, out.print.first_layer_mm);
+  const std::vector<Solid> both{solid, pads};
+  return footprint(gathered(both));
+}
+
 NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
   NamedDays days{out.part.file.substr(0, out.part.file.rfind('.')), {out.material.name}, {}};
   days.input.choice = job.days;
@@ -112,7 +123,8 @@ NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
   days.input.pieces = map_index(out.pieces.size(), run, [&](std::size_t i) {
     const FinishedPiece& piece = out.pieces[i];
     const Solid solid = solid_in_file(piece, out.material);
-    DayPiece made{.mark = piece.mark, .outline = footprint(solid), .height_mm = solid.box().high.z};
+    DayPiece made{.mark = piece.mark, .outline = outline_of(solid, piece, out)};
+    made.height_mm = solid.box().high.z;
     made.mass_g = piece.print.mass_g;
     made.layer_count = piece.print.layer_count;
     made.planned_printer = piece.planned.printer;

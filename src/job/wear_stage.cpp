@@ -184,8 +184,11 @@ Status plan_travel(HandOff& out, const Job& job, const Run& run) {
   if (!packed->left_out.empty()) {
     Result<std::optional<PackedBags>> more = with_more_joints(out, job, run);
     if (!more) return more.error();
-    packed->is_helped = more->has_value();
-    if (*more) packed->help_seams = (*more)->more_travel_seams;
+    if (*more) {  // shown is how it would go in
+      packed = std::move(**more);
+      packed->is_helped = true;
+      packed->help_seams = packed->more_travel_seams;
+    }
     out.warnings.push_back(
         {"does-not-travel", packed->is_helped
                                 ? fmt::format("Not all goes into the bags; it does when {} come "

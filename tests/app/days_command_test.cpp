@@ -86,7 +86,8 @@ TEST_F(DaysCommand, PlansABuildOfCopiesAndMirrorImagesTogether) {
   EXPECT_THAT(built.out, HasSubstr("== the whole build"));
   EXPECT_THAT(built.out, HasSubstr("rod 2 A1"));
   EXPECT_THAT(built.out, HasSubstr("rod-mirrored A1"));
-  EXPECT_THAT(text_of("build/shopping.csv"), HasSubstr("rod, 2 of it"));
+  EXPECT_THAT(text_of("build/shopping.csv"), HasSubstr("2 of rod, each:"));
+  EXPECT_THAT(built.out, HasSubstr("To buy, for all of it"));
   EXPECT_TRUE(fs::exists(path("build/calendar.ics")));
   EXPECT_EQ(run_words({"days", path("build"), "--start", "2026-11-01"}).exit, Exit::done);
 }

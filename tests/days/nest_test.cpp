@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <sstream>
+
+#include "days/demo_outlines.h"
 #include "days/polygon_check.h"
 #include "seamwright/core/random.h"
 #include "seamwright/cut/plane_cut.h"
@@ -121,8 +124,8 @@ TEST(Nest, GivesTheSamePlacesForTheSameInput) {
 }
 
 /// Height of a strip that holds all items.
-double strip_mm(std::span<const NestItem> items, int turn_count) {
-  const BedArea strip = rectangle_bed({0, 0}, {420, 9000});
+double strip_mm(std::span<const NestItem> items, int turn_count, double width_mm = 420) {
+  const BedArea strip = rectangle_bed({0, 0}, {width_mm, 9000});
   const NestOptions options{
       .clearance_mm = 4, .cell_mm = 2, .turn_count = turn_count, .try_count = 12, .good_mm = 0};
   const Nesting nesting = nest(items, strip, options);
@@ -158,9 +161,8 @@ void add_pieces(std::vector<NestItem>& outlines, std::vector<NestItem>& boxes, c
   }
 }
 
-// The project's own aim (issue 7) is 10 % denser than bounding boxes. It is not reached: 0.4 % on
-// these pieces, measured.
-TEST(Nest, RealOutlinesOfTheDemoPartsLieNoLessDenseThanTheirBoxes) {
+// Flat pieces of a square grid, most of them nearly rectangles, gain little: 8.7 %, measured.
+TEST(Nest, RealOutlinesOfAGridOfTheDemoPartsLieDenserThanTheirBoxes) {
   std::vector<NestItem> outlines, boxes;
   add_pieces(outlines, boxes, "carapace", 165);
   add_pieces(outlines, boxes, "tail_fan", 165);
@@ -171,7 +173,64 @@ TEST(Nest, RealOutlinesOfTheDemoPartsLieNoLessDenseThanTheirBoxes) {
                boxed_density = area_mm2 / (420 * boxed_mm);
   std::printf("%zu pieces: density %.3f by outlines, %.3f by boxes\n", outlines.size(),
               real_density, boxed_density);
-  EXPECT_GE(real_density, boxed_density);
+  EXPECT_GE(real_density, 1.05 * boxed_density);
+}
+
+std::vector<NestItem> demo_items() {
+  std::istringstream words(testing::kDemoOutlines);
+  std::vector<NestItem> items;
+  for (int loops = 0; words >> loops;) {
+    items.emplace_back();
+    for (int k = 0, points = 0; k < loops && words >> points; ++k) {
+      Loop2 loop(static_cast<std::size_t>(std::abs(points)));
+      for (Vec2& p : loop) words >> p.x >> p.y;
+      auto& regions = items.back().outline;
+      if (points > 0)
+        regions.push_back({std::move(loop), {}});
+      else
+        regions.back().holes.push_back(std::move(loop));
+    }
+  }
+  return items;
+}
+
+/// The least rectangle that holds an item, turned to it in steps of half a degree.
+NestItem least_box(const NestItem& item) {
+  NestItem least;
+  double least_mm2 = Box3::kFar;
+  for (int step = 0; step < 180; ++step) {
+    const NestPlace place{0, Angle::degrees(step / 2.0), {}};
+    Vec2 low{Box3::kFar, Box3::kFar}, high = -low;
+    for (const Region2& region : item.outline) {
+      for (const Vec2 p : region.outer) {
+        const Vec2 q = place.apply(p);
+        low = {std::min(low.x, q.x), std::min(low.y, q.y)};
+        high = {std::max(high.x, q.x), std::max(high.y, q.y)};
+      }
+    }
+    const Vec2 size = high - low;
+    if (size.x * size.y >= least_mm2) continue;
+    least_mm2 = size.x * size.y;
+    least = rectangle(size.x, size.y);
+  }
+  return least;
+}
+
+// The project's own aim (issue 7): 10 % denser than bounding boxes, on the pieces as the demo plans
+// them: curved walls that stand on a joint face. Boxes turned to each piece, the harder rival; the
+// same clearance, cells and tries.
+TEST(Nest, RealOutlinesOfTheDemosPiecesLieTenPercentDenserThanTheirLeastBoxes) {
+  const std::vector<NestItem> items = demo_items();
+  ASSERT_EQ(items.size(), 22u);
+  std::vector<NestItem> boxes;
+  for (const NestItem& item : items) boxes.push_back(least_box(item));
+  for (const double width_mm : {170.0, 220.0, 300.0, 420.0}) {
+    SCOPED_TRACE(width_mm);
+    const double real_mm = strip_mm(items, 24, width_mm), boxed_mm = strip_mm(boxes, 4, width_mm);
+    std::printf("strip of %.0f mm: %.0f mm of it by outlines, %.0f by least boxes, %.1f %%\n",
+                width_mm, real_mm, boxed_mm, 100 * (boxed_mm / real_mm - 1));
+    EXPECT_GE(boxed_mm, 1.1 * real_mm);
+  }
 }
 
 }  // namespace

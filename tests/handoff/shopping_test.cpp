@@ -17,13 +17,14 @@ const ShoppingLine* line_of(const std::vector<ShoppingLine>& lines, const std::s
 TEST(Shopping, ListsWhatTheSampleNeeds) {
   HandOff hand_off = testing::sample_hand_off();
   const auto lines = shopping_list(hand_off);
-  // 120.3 g of PLA: one spool. One dowel, 10 mm deep on both sides. 80 mm of channel and two tails.
+  // 120.3 g of PLA: one spool. One dowel, 10 mm deep on both sides, 1 mm of it
+  // left to the glue. 80 mm of channel and 80 mm of slack at both ends.
   ASSERT_NE(line_of(lines, "PLA"), nullptr);
-  EXPECT_EQ(line_of(lines, "PLA")->amount, "1");
-  EXPECT_EQ(line_of(lines, "rod of 4.00 mm")->amount, "2.0 cm");
-  EXPECT_EQ(line_of(lines, "wire for tail light")->amount, "68.0 cm");
+  EXPECT_EQ(line_of(lines, "PLA")->amount(), "1");
+  EXPECT_EQ(line_of(lines, "rod of 4.00 mm")->amount(), "1.9 cm");
+  EXPECT_EQ(line_of(lines, "wire for tail light")->amount(), "24.0 cm");
   // Glue: 2400 mm² x 0.15 mm x 1.3 = 0.468 ml, rounded up.
-  EXPECT_EQ(line_of(lines, "glue")->amount, "1 ml");
+  EXPECT_EQ(line_of(lines, "glue")->amount(), "1 ml");
   ASSERT_NE(line_of(lines, "primer"), nullptr);
 }
 
@@ -33,8 +34,38 @@ TEST(Shopping, BuysNoGlueForJointsThatComeApart) {
   EXPECT_EQ(line_of(shopping_list(hand_off), "glue"), nullptr);
 }
 
+TEST(Shopping, ListsTwoMagnetsAKeyAndOneModuleAPocketAndASparsRod) {
+  HandOff hand_off = testing::sample_hand_off();
+  hand_off.joints[0].kind = KeyKind::magnet;
+  for (Key& key : hand_off.joints[0].keys) key.kind = KeyKind::magnet;
+  hand_off.pockets = {Pocket{.name = "eye", .size_mm = {5.2, 5.2, 9}},
+                      Pocket{.name = "other eye", .size_mm = {5.2, 5.2, 9}}};
+  hand_off.channels.push_back(
+      Channel{.name = "back", .kind = "spar", .path = {}, .length_mm = 300, .diameter_mm = 6});
+  const auto lines = shopping_list(hand_off);
+  ASSERT_NE(line_of(lines, "disc magnet of 6.0 x 3.0 mm"), nullptr);
+  EXPECT_EQ(line_of(lines, "disc magnet")->amount(), "4");
+  EXPECT_EQ(line_of(lines, "lamp or module for a round seat of 5.2 mm")->amount(), "2");
+  EXPECT_EQ(line_of(lines, "rod of 6.00 mm for back")->amount(), "30.0 cm");
+}
+
+// Two of one and one of the other: 2 x 700 + 400 g are two spools of 1000 g, not three.
+TEST(Shopping, OfABuildIsSummedAndSpoolsAreRoundedUpOnce) {
+  const ShoppingLine spool{"PLA", 700, ShoppingUnit::spool, "laid"};
+  ShoppingLine less = spool;
+  less.quantity = 400;
+  const std::vector<ShoppingPart> parts{
+      {"wing", 2, {spool, {"glue", 2.3, ShoppingUnit::ml, "area"}}}, {"tail", 1, {less}}};
+  const auto lines = join_shopping(parts, 1);
+  ASSERT_EQ(lines.size(), 2u);
+  EXPECT_EQ(lines[0].amount(), "2");
+  EXPECT_EQ(lines[1].amount(), "5 ml");
+  EXPECT_EQ(lines[1].how, "2 of wing, each: area");
+  EXPECT_EQ(join_shopping(parts, 3)[0].amount(), "3") << "each printer begins its own";
+}
+
 TEST(Shopping, CsvQuotesItsFields) {
-  const std::string csv = shopping_csv({{"glue, \"fast\"", "3 ml", "area"}});
+  const std::string csv = shopping_csv({{"glue, \"fast\"", 2.2, ShoppingUnit::ml, "area"}});
   EXPECT_EQ(csv, "what,amount,how\r\n\"glue, \"\"fast\"\"\",\"3 ml\",\"area\"\r\n");
 }
 

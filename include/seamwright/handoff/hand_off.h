@@ -122,8 +122,7 @@ std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material
 /// "S3", and "J1" for the first joint: how the files name seams and joints.
 std::string seam_name(SeamId seam);
 std::string joint_name(std::size_t joint);
-/// "S1, S3".
-std::string seam_list(const std::vector<SeamId>& seams);
+std::string seam_list(const std::vector<SeamId>& seams);  ///< "S1, S3"
 /// "joint-face", "flat-side", "supports" or "tilted".
 std::string foot_name(Foot foot);
 /// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".

@@ -80,7 +80,7 @@ struct PackedBags {
   std::vector<PackedBag> bags;
   std::vector<std::size_t> left_out;  ///< groups
   std::vector<SeamId> more_travel_seams;
-  bool is_helped = false;          ///< `help_seams` would make it all fit
+  bool is_helped = false;          ///< all fits as shown, when `help_seams` come apart as well
   std::vector<SeamId> help_seams;  ///< the least set found
 };
 
