@@ -2,8 +2,8 @@
 
 namespace seamwright::testing {
 
-/// What the demo's pieces cover of the bed as they stand in their files: the outlines in days.json of
-/// meshes/carapace.toml (12 pieces) and meshes/tail_fan.toml (10), rounded to 0.01 mm. A line a
+/// What the demo's pieces cover of the bed as they stand in their files: the outlines in days.json
+/// of meshes/carapace.toml (12 pieces) and meshes/tail_fan.toml (10), rounded to 0.01 mm. A line a
 /// piece: count of loops, then of each its points, x and y; the first loop is the outer one of a
 /// region, a negative count begins a hole of it.
 inline constexpr const char* kDemoOutlines = R"(
