@@ -19,19 +19,19 @@ ShoppingLine spools(const HandOff& hand_off) {
   for (const LoosePart& part : hand_off.loose_parts)
     loose_g += loose_part_mass_g(part, hand_off.material);
   const double reserve_g = hand_off.days ? hand_off.days->calendar.reserve_g : 0;
-  ShoppingLine line{.what = fmt::format("{}, spools of {:.0f} g", hand_off.material.name,
-                                        hand_off.material.spool_g),
-                    .quantity = totals.mass_g + loose_g + reserve_g,
-                    .unit = ShoppingUnit::spool};
-  line.spool_g = hand_off.material.spool_g;
+  ShoppingLine line;
+  line.what =
+      fmt::format("{}, spools of {:.0f} g", hand_off.material.name, hand_off.material.spool_g);
+  line.need.mass_g = totals.mass_g + loose_g + reserve_g;
+  line.need.spool_g = hand_off.material.spool_g;
   if (hand_off.days) {
-    for (const std::size_t n : hand_off.days->calendar.spool_count) line.least_spools += n;
+    for (const std::size_t n : hand_off.days->calendar.spool_count) line.need.least_spools += n;
   }
   line.how = fmt::format(
       "computed: {} in pieces, {:.0f} g in loose parts, {:.0f} g in reserve for failures; the "
       "printers begin {}; about {:.2f} in your currency for what is laid, at an assumed or given "
       "price",
-      text::mass(totals.mass_g), loose_g, reserve_g, line.least_spools,
+      text::mass(totals.mass_g), loose_g, reserve_g, line.need.least_spools,
       (totals.mass_g + loose_g) / 1000 * hand_off.material.price_per_kg);
   return line;
 }
@@ -45,14 +45,16 @@ void add_rods(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
     length_mm += static_cast<double>(rod.count) * rod.length_mm;
   }
   for (const auto& [diameter_mm, needed] : by_diameter) {
-    lines.push_back({fmt::format("rod of {:.2f} mm", diameter_mm), needed.second, ShoppingUnit::mm,
+    lines.push_back({fmt::format("rod of {:.2f} mm", diameter_mm),
+                     {.length_mm = needed.second},
                      fmt::format("computed: {} dowels as loose_parts.csv cuts them{}", needed.first,
                                  diameter_mm == 1.75 ? "; filament is such a rod" : "")});
   }
   for (const Channel& channel : hand_off.channels) {
     if (channel.kind != "spar") continue;
     lines.push_back({fmt::format("rod of {:.2f} mm for {}", channel.diameter_mm, channel.name),
-                     channel.length_mm, ShoppingUnit::mm, "computed: the length of its bore"});
+                     {.length_mm = channel.length_mm},
+                     "computed: the length of its bore"});
   }
 }
 
@@ -65,7 +67,7 @@ void add_magnets(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
   lines.push_back(
       {fmt::format("disc magnet of {:.1f} x {:.1f} mm", hand_off.joinery.magnet_diameter_mm,
                    hand_off.joinery.magnet_height_mm),
-       static_cast<double>(2 * pairs), ShoppingUnit::count,
+       {.count = 2 * pairs},
        fmt::format("computed: {} pairs, one magnet in each piece", pairs)});
 }
 
@@ -77,13 +79,13 @@ void add_wires(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
     for (const std::string& conductor : channel.wire.conductors)
       what += (what.empty() ? ", " : " and ") + conductor;
     lines.push_back({"wire for " + channel.name + what,
-                     channel.length_mm + 2 * channel.wire.slack_mm, ShoppingUnit::mm,
+                     {.length_mm = channel.length_mm + 2 * channel.wire.slack_mm},
                      fmt::format("computed: each conductor, its way of {} and {:.0f} mm more at "
                                  "each end, as the job says",
                                  text::length(channel.length_mm), channel.wire.slack_mm)});
     if (!channel.wire.connector_mm) continue;
-    lines.push_back({"connector pairs for " + channel.name, 1, ShoppingUnit::count,
-                     "computed: as the job asks"});
+    lines.push_back(
+        {"connector pairs for " + channel.name, {.count = 1}, "computed: as the job asks"});
   }
 }
 
@@ -97,13 +99,22 @@ void add_modules(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
                   : fmt::format("lamp or module for a seat of {:.1f} x {:.1f} mm", size.x, size.y)];
   }
   for (const auto& [what, count] : by_size)
-    lines.push_back(
-        {what, static_cast<double>(count), ShoppingUnit::count, "computed: one a pocket"});
+    lines.push_back({what, {.count = count}, "computed: one a pocket"});
 }
 
-void add_amount(std::vector<ShoppingLine>& lines, const std::string& what, double amount,
-                ShoppingUnit unit, const std::string& how) {
-  if (amount > 0) lines.push_back({what, amount, unit, "computed from an assumed rate: " + how});
+void add_rated(std::vector<ShoppingLine>& lines, const std::string& what,
+               const ShoppingAmount& need, const std::string& how) {
+  if (need.volume_ml + need.mass_g > 0)
+    lines.push_back({what, need, "computed from an assumed rate: " + how});
+}
+
+/// `times` more of the same.
+void add(ShoppingAmount& sum, const ShoppingAmount& more, int times) {
+  sum.count += static_cast<std::size_t>(times) * more.count;
+  sum.length_mm += times * more.length_mm;
+  sum.volume_ml += times * more.volume_ml;
+  sum.mass_g += times * more.mass_g;
+  sum.spool_g = more.spool_g;
 }
 
 std::string quoted(const std::string& field) {
@@ -115,20 +126,13 @@ std::string quoted(const std::string& field) {
 }  // namespace
 
 std::string ShoppingLine::amount() const {
-  switch (unit) {
-    case ShoppingUnit::mm:
-      return text::length(quantity);
-    case ShoppingUnit::ml:
-      return fmt::format("{:.0f} ml", std::ceil(quantity));
-    case ShoppingUnit::g:
-      return fmt::format("{:.0f} g", std::ceil(quantity));
-    case ShoppingUnit::spool:
-      return fmt::format("{:.0f}", std::max(static_cast<double>(least_spools),
-                                            std::ceil(quantity / spool_g - 1e-9)));
-    case ShoppingUnit::count:
-      break;
+  if (need.spool_g > 0) {
+    const auto spools = static_cast<std::size_t>(std::ceil(need.mass_g / need.spool_g - 1e-9));
+    return fmt::format("{}", std::max(need.least_spools, spools));
   }
-  return fmt::format("{:.0f}", quantity);
+  if (need.mass_g > 0) return fmt::format("{:.0f} g", std::ceil(need.mass_g));
+  if (need.volume_ml > 0) return fmt::format("{:.0f} ml", std::ceil(need.volume_ml));
+  return need.length_mm > 0 ? text::length(need.length_mm) : fmt::format("{}", need.count);
 }
 
 FinishInput finish_input(const HandOff& hand_off) {
@@ -156,18 +160,18 @@ std::vector<ShoppingLine> shopping_list(const HandOff& hand_off) {
   const FinishNeeds needs = finish_needs(finish_input(hand_off), hand_off.finish);
   const FinishChoice& finish = hand_off.finish;
   const std::string waste = fmt::format(", {:.0f} % on top", 100 * finish.waste_ratio);
-  add_amount(lines, "glue", needs.glue_ml, ShoppingUnit::ml,
-             fmt::format("area of glued joints times {:.2f} mm{}", finish.glue_mm, waste));
-  add_amount(lines, "weld filament", needs.weld_g, ShoppingUnit::g,
-             fmt::format("shown seam times a V of {:.1f} x {:.1f} mm{}", finish.groove_width_mm,
-                         finish.groove_depth_mm, waste));
-  add_amount(lines, "filler", needs.filler_ml, ShoppingUnit::ml,
-             fmt::format("shown seam times a fairing of {:.0f} mm, "
-                         "{:.1f} mm deep{}",
-                         finish.fairing_mm, finish.fairing_depth_mm, waste));
-  add_amount(lines, "primer", needs.primer_ml, ShoppingUnit::ml,
-             fmt::format("skin that is seen, {} coats of {:.0f} ml/m2{}", finish.primer_coats,
-                         finish.primer_ml_per_m2, waste));
+  add_rated(lines, "glue", {.volume_ml = needs.glue_ml},
+            fmt::format("area of glued joints times {:.2f} mm{}", finish.glue_mm, waste));
+  add_rated(lines, "weld filament", {.mass_g = needs.weld_g},
+            fmt::format("shown seam times a V of {:.1f} x {:.1f} mm{}", finish.groove_width_mm,
+                        finish.groove_depth_mm, waste));
+  add_rated(lines, "filler", {.volume_ml = needs.filler_ml},
+            fmt::format("shown seam times a fairing of {:.0f} mm, "
+                        "{:.1f} mm deep{}",
+                        finish.fairing_mm, finish.fairing_depth_mm, waste));
+  add_rated(lines, "primer", {.volume_ml = needs.primer_ml},
+            fmt::format("skin that is seen, {} coats of {:.0f} ml/m2{}", finish.primer_coats,
+                        finish.primer_ml_per_m2, waste));
   return lines;
 }
 
@@ -178,15 +182,14 @@ std::vector<ShoppingLine> join_shopping(std::span<const ShoppingPart> parts,
     for (const ShoppingLine& line : part.lines) {
       const std::string how = fmt::format("{} of {}, each: {}", part.count, part.name, line.how);
       const auto known = std::find_if(joined.begin(), joined.end(), [&](const ShoppingLine& other) {
-        return other.what == line.what && other.unit == line.unit;
+        return other.what == line.what;
       });
       if (known == joined.end()) {
-        joined.push_back(line);
-        joined.back().quantity *= part.count;
-        joined.back().how = how;
-        joined.back().least_spools = spools_begun;
+        joined.push_back({line.what, {}, how});
+        add(joined.back().need, line.need, part.count);
+        joined.back().need.least_spools = spools_begun;
       } else {
-        known->quantity += part.count * line.quantity;
+        add(known->need, line.need, part.count);
         known->how += "; " + how;
       }
     }

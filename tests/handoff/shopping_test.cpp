@@ -51,11 +51,11 @@ TEST(Shopping, ListsTwoMagnetsAKeyAndOneModuleAPocketAndASparsRod) {
 
 // Two of one and one of the other: 2 x 700 + 400 g are two spools of 1000 g, not three.
 TEST(Shopping, OfABuildIsSummedAndSpoolsAreRoundedUpOnce) {
-  const ShoppingLine spool{"PLA", 700, ShoppingUnit::spool, "laid"};
+  const ShoppingLine spool{"PLA", {.mass_g = 700, .spool_g = 1000}, "laid"};
   ShoppingLine less = spool;
-  less.quantity = 400;
-  const std::vector<ShoppingPart> parts{
-      {"wing", 2, {spool, {"glue", 2.3, ShoppingUnit::ml, "area"}}}, {"tail", 1, {less}}};
+  less.need.mass_g = 400;
+  const std::vector<ShoppingPart> parts{{"wing", 2, {spool, {"glue", {.volume_ml = 2.3}, "area"}}},
+                                        {"tail", 1, {less}}};
   const auto lines = join_shopping(parts, 1);
   ASSERT_EQ(lines.size(), 2u);
   EXPECT_EQ(lines[0].amount(), "2");
@@ -65,7 +65,7 @@ TEST(Shopping, OfABuildIsSummedAndSpoolsAreRoundedUpOnce) {
 }
 
 TEST(Shopping, CsvQuotesItsFields) {
-  const std::string csv = shopping_csv({{"glue, \"fast\"", 2.2, ShoppingUnit::ml, "area"}});
+  const std::string csv = shopping_csv({{"glue, \"fast\"", {.volume_ml = 2.2}, "area"}});
   EXPECT_EQ(csv, "what,amount,how\r\n\"glue, \"\"fast\"\"\",\"3 ml\",\"area\"\r\n");
 }
 

@@ -8,19 +8,21 @@
 
 namespace seamwright {
 
-/// What an amount is counted in. Spools are counted from grams.
-enum class ShoppingUnit { count, mm, ml, g, spool };
+/// How much of a thing: pieces of it, or a length, a volume or a mass, and that in spools when
+/// `spool_g` is given. The others are 0.
+struct ShoppingAmount {
+  std::size_t count = 0;
+  double length_mm = 0, volume_ml = 0, mass_g = 0, spool_g = 0;
+  std::size_t least_spools = 0;  ///< begun by the printers, whatever the mass
+};
 
 /// One thing to buy: how much, and how that was found.
 struct ShoppingLine {
   std::string what;
-  double quantity = 0;  ///< of `unit`; of spools the grams
-  ShoppingUnit unit = ShoppingUnit::count;
+  ShoppingAmount need;
   std::string how;
-  double spool_g = 1000;
-  std::size_t least_spools = 0;  ///< begun by the printers, whatever the grams
 
-  std::string amount() const;  ///< "2", "45.6 cm", "4 ml"
+  std::string amount() const;  ///< "2", "45.6 cm", "4 ml", "30 g"
 };
 
 /// What the hand-off's part needs: spools, rods for dowels and spars, magnets, wire by conductor,
