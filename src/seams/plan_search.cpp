@@ -33,7 +33,7 @@ using Way = std::span<const Plane>;
 PlanPtr lead_to_done(Bodies body, const std::vector<Way>& ways, std::vector<Plane> locked,
                      PlanPricer& pricer) {
   if (ways.empty()) return lock_seams(std::move(body), locked, pricer);
-  if (ways.front().empty()) return pricer.leaf(std::move(body), true);
+  if (ways.front().empty()) return pricer.done_leaf(std::move(body));
   const Plane plane = ways.front().back();
   std::erase_if(locked, [&](const Plane& lock) { return lies_on(lock, plane); });
   std::vector<Way> above_ways, below_ways;
@@ -72,17 +72,24 @@ std::array<Vec3, 3> random_frame(Random& random) {
 }
 
 /// The i-th start: world frame, principal frame, then spread frames, plain and square to the skin,
-/// at several fills; every third a rollout.
+/// at several fills; every third a rollout, of which every fourth a fan.
 PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
   if (i % 3 == 2) {
-    return fill_leaves(base, [&](const Bodies& body) { return rollout(body, pricer, random); });
+    return fill_leaves(base, [&](const Bodies& body) {
+      PlanPtr fan = i % 12 == 11 ? fan_start(body, pricer, random) : nullptr;
+      return fan ? fan : rollout(body, pricer, random);
+    });
   }
-  static constexpr std::array<double, 4> kFills{1.0, 1.12, 0.88, 1.25};
+  static constexpr std::array<double, 4> kStandingFills{1.0, 1.12, 0.88, 1.25};
+  // Tilted, a sheet may be as long as the diagonal of a side of the room, a rod as that of the
+  // room.
+  static constexpr std::array<double, 4> kTiltedFills{1.27, 1.0, 1.41, 1.7};
+  const bool is_tilted = pricer.rules().poses == Poses::tilted;
   static constexpr std::array<Vec3, 3> kWorld{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
   const std::size_t k = i - i / 3;
   return fill_leaves(base, [&](const Bodies& body) {
     StartFrame frame;
-    frame.fill_ratio = kFills[k / 4 % 4];
+    frame.fill_ratio = (is_tilted ? kTiltedFills : kStandingFills)[k / 4 % 4];
     frame.is_square = k % 4 >= 2;
     frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
     frame.axes = k >= 16 ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);

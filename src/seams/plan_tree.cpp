@@ -63,10 +63,12 @@ double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
   return hours * (1 - discount(prices_, plane)) + trespass_h(prices_, plane, halves);
 }
 
-double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits) {
-  const FitGrade grade = grade_fit(piece, rules_);
+double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, PlanNode& node) {
+  const bool has_hint = like != nullptr && node.pieces < like->downs.size();
+  const FitGrade grade = grade_fit(piece, rules_, has_hint ? &like->downs[node.pieces] : nullptr);
   work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
-  if (!grade.fits()) misfits += 1;
+  if (!grade.fits()) node.misfits += 1;
+  if (rules_.poses == Poses::tilted) node.downs.push_back(grade.down);
   const double share = piece.volume_mm3 / mesh_.volume_mm3;
   const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
   const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
@@ -74,19 +76,23 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits)
          printing_h(prices_, print_h) + rules_.misfit_weight * grade.penalty_h + sliver_h;
 }
 
-PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, bool is_done) {
+PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like) {
   auto node = std::make_shared<PlanNode>();
-  node->is_done = is_done;
   for (const PieceShape& piece : piece_shapes(*body, mesh_)) {
-    node->own_h += leaf_piece_h(piece, node->misfits);
+    node->own_h += leaf_piece_h(piece, like, *node);
     node->pieces += 1;
   }
   work_ += static_cast<double>(body->points.size() + body->faces.size());
-  if (is_done) {
-    node->misfits = 0;
-    node->own_h = prices_.cost.piece_h * node->pieces;
-  }
   node->total_h = node->own_h;
+  node->body = std::move(body);
+  return node;
+}
+
+PlanPtr PlanPricer::done_leaf(std::shared_ptr<const ClipBody> body) {
+  auto node = std::make_shared<PlanNode>();
+  node->is_done = true;
+  node->pieces = static_cast<std::uint32_t>(piece_shapes(*body, mesh_).size());
+  node->total_h = node->own_h = prices_.cost.piece_h * node->pieces;
   node->body = std::move(body);
   return node;
 }
@@ -119,7 +125,7 @@ PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& pla
 PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
                            double most_h) {
   if (!shape.is_leaf()) return replay_moved(std::move(body), shape.plane, shape, most_h);
-  PlanPtr made = leaf(std::move(body), shape.is_done);
+  PlanPtr made = shape.is_done ? done_leaf(std::move(body)) : leaf(std::move(body), &shape);
   return made->total_h > most_h ? nullptr : made;
 }
 

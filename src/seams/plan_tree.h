@@ -24,6 +24,7 @@ struct PlanNode {
   std::uint32_t pieces = 0;   ///< under it
   std::uint32_t misfits = 0;  ///< pieces that fit no printer
   std::uint32_t seams = 0;    ///< in it
+  std::vector<Vec3> downs;    ///< of a leaf, tilted poses only: which way each piece faces down
   bool is_leaf() const { return above == nullptr; }
 };
 
@@ -36,7 +37,10 @@ class PlanPricer {
   PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules)
       : mesh_(mesh), prices_(prices), rules_(rules) {}
 
-  PlanPtr leaf(std::shared_ptr<const ClipBody> body, bool is_done = false);
+  /// `like`: the leaf of before it changed a little.
+  PlanPtr leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like = nullptr);
+  /// A leaf that is printed already.
+  PlanPtr done_leaf(std::shared_ptr<const ClipBody> body);
   /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
   PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
   /// The seams of `shape` applied to another body. A seam that misses its half is dropped. Null as
@@ -66,7 +70,7 @@ class PlanPricer {
   void add_work(double work) { work_ += work; }
 
  private:
-  double leaf_piece_h(const PieceShape& piece, std::uint32_t& misfits);
+  double leaf_piece_h(const PieceShape& piece, const PlanNode* like, PlanNode& node);
 
   const SearchMesh& mesh_;
   const PriceRules& prices_;

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <optional>
+#include <tuple>
 
 #include "pose/footing.h"
 #include "pose/outline.h"
@@ -115,14 +116,14 @@ class Grader {
   Grader(const PieceShape& piece, const FitRules& rules)
       : piece_(piece), rules_(rules), is_sheet_(is_sheet(piece)) {}
 
-  FitGrade run() {
+  FitGrade run(const Vec3* hint) {
     for (const FootShape& foot : piece_.feet) {
       if (!foot.is_cap && foot.area_mm2 < rules_.standing.least_flat_side_mm2) continue;
       try_foot(foot);
     }
     if (!best_.fits() && best_.penalty_h < kSupportsFrom_h) try_supports();
     if (std::isinf(best_.penalty_h)) try_supports();
-    if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted();
+    if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted(hint);
     return best_;
   }
 
@@ -175,7 +176,7 @@ class Grader {
   }
 
   void offer(const Misfit& misfit, Foot foot, Vec3 down, double contact_mm2) {
-    FitGrade grade{misfit.hours(), 0, foot};
+    FitGrade grade{misfit.hours(), 0, foot, down};
     if (grade.penalty_h > best_.penalty_h) return;
     if (rules_.measures_support) grade.support_mm2 = support_mm2(down, contact_mm2);
     if (grade.penalty_h == best_.penalty_h && grade.support_mm2 >= best_.support_mm2) return;
@@ -197,7 +198,9 @@ class Grader {
 
   void try_supports();
   void try_on_supports(Vec3 down);
-  void try_tilted();
+  void try_tilted(const Vec3* hint);
+  void polish_tilt(Vec3 down);
+  double full_misfit_h(Vec3 down);
   void offer_size(Vec3 room, Vec3 down);
   double propped_contact(Vec3 down);
   double far_misfit_h(std::span<const Vec3> far, Vec3 down);
@@ -327,23 +330,57 @@ void Grader::try_supports() {
   }
 }
 
-/// Any rotation: a spread of directions down, each turned about the vertical by the calipers, the
-/// best of them bettered by ever smaller tilts. Only the size counts; the exact judge looks harder.
-void Grader::try_tilted() {
-  const std::vector<Vec3> far = farthest_points(piece_.points);
-  Vec3 best{};
-  double least = std::numeric_limits<double>::infinity();
-  const auto offer = [&](Vec3 down) {
-    const double hours = far_misfit_h(far, down);
-    if (hours < least) least = hours, best = down;
-  };
-  for (int k = 0; k < kTiltSpread / 2; ++k) offer(spread_direction(k, kTiltSpread));
-  for (double step = 0.2; step > 0.004 && least > 0; step *= 0.6) {
+/// The best of ever smaller tilts away from `best`.
+template <class Hours>
+std::pair<double, Vec3> smaller_tilts(Vec3 best, double least, double first, const Hours& hours) {
+  for (double step = first; step > 0.004 && least > 0; step *= 0.6) {
     const Vec3 u = any_perpendicular(best), v = cross(best, u), from = best;
-    for (const Vec3 side : {u, v, -u, -v}) offer(normalized(from + side * step));
+    for (const Vec3 side : {u, v, -u, -v}) {
+      const Vec3 down = normalized(from + side * step);
+      const double h = hours(down);
+      if (h < least) least = h, best = down;
+    }
   }
+  return {least, best};
+}
+
+/// Any rotation: that of before, if it was tilted; else a spread of directions down, each turned
+/// about the vertical by the calipers, the best three bettered by ever smaller tilts, the best of
+/// those on all points. Only the size counts; the exact judge looks harder.
+void Grader::try_tilted(const Vec3* hint) {
+  if (hint != nullptr) {
+    polish_tilt(*hint);
+    if (best_.fits()) return;
+  }
+  const std::vector<Vec3> far = farthest_points(piece_.points);
+  const auto far_h = [&](Vec3 down) { return far_misfit_h(far, down); };
+  std::array<std::pair<double, Vec3>, 3> best;
+  best.fill({std::numeric_limits<double>::infinity(), Vec3{0, 0, -1}});
+  const auto is_less = [](const auto& a, const auto& b) { return a.first < b.first; };
+  for (int k = 0; k < kTiltSpread / 2; ++k) {
+    const Vec3 down = spread_direction(k, kTiltSpread);
+    const double hours = far_h(down);
+    auto worst = std::max_element(best.begin(), best.end(), is_less);
+    if (hours < worst->first) *worst = {hours, down};
+  }
+  for (auto& [hours, down] : best) std::tie(hours, down) = smaller_tilts(down, hours, 0.2, far_h);
+  polish_tilt(std::min_element(best.begin(), best.end(), is_less)->second);
+}
+
+/// Small tilts judged on all points; the best is offered.
+void Grader::polish_tilt(Vec3 down) {
+  const auto hours = [&](Vec3 way) { return full_misfit_h(way); };
+  const auto [least, best] = smaller_tilts(down, hours(down), 0.03, hours);
   look(best);
   for (const Vec3 room : rules_.rooms_mm) offer_size(room, best);
+}
+
+double Grader::full_misfit_h(Vec3 down) {
+  look(down);
+  double least = std::numeric_limits<double>::infinity();
+  for (const Vec3 room : rules_.rooms_mm)
+    least = std::min(least, size_misfit(outline_, height_mm_, room).hours());
+  return least;
 }
 
 void Grader::offer_size(Vec3 room, Vec3 down) {
@@ -368,8 +405,8 @@ double Grader::far_misfit_h(std::span<const Vec3> far, Vec3 down) {
 
 }  // namespace
 
-FitGrade grade_fit(const PieceShape& piece, const FitRules& rules) {
-  return Grader(piece, rules).run();
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint) {
+  return Grader(piece, rules).run(hint);
 }
 
 }  // namespace seamwright::search

@@ -22,11 +22,13 @@ struct FitGrade {
   double penalty_h = std::numeric_limits<double>::infinity();
   double support_mm2 = 0;
   Foot foot = Foot::supports;
+  Vec3 down;  ///< which way of the piece faces the bed
   bool fits() const { return penalty_h == 0; }
 };
 
 /// The best pose of a piece by the standing rules (joint faces, flat sides, then hull facets with
-/// supports) or tilted. O(n) a foot; hull facets only when nothing else fits.
-FitGrade grade_fit(const PieceShape& piece, const FitRules& rules);
+/// supports) or tilted. `hint` is the down of the piece before it changed a little: where it was
+/// tilted, that is tried before others. O(n) a foot; hull facets only when nothing else fits.
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint = nullptr);
 
 }  // namespace seamwright::search

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "seams/body_sweep.h"
 #include "seams/directions.h"
@@ -115,6 +116,37 @@ class SlabMaker {
   Vec3 room_;
 };
 
+/// Cuts a body into the sectors from `begin` to `end` of `sectors`, counted around the axis; the
+/// body lies in them already. An even number of sectors: the first plane goes right through.
+class FanMaker {
+ public:
+  FanMaker(Vec3 middle, Vec3 from, Vec3 across, int sectors, PlanPricer& pricer)
+      : middle_(middle), from_(from), across_(across), sectors_(sectors), pricer_(pricer) {}
+
+  PlanPtr make(std::shared_ptr<const ClipBody> body, int begin, int end) {
+    if (end - begin <= 1) return pricer_.leaf(std::move(body));
+    const int at = (begin + end) / 2;
+    // The normal points to the sectors after the plane.
+    const double angle = 2 * std::numbers::pi * at / sectors_;
+    const Vec3 normal = across_ * std::cos(angle) - from_ * std::sin(angle);
+    const Plane plane{normal, dot(normal, middle_)};
+    const BodyHalves halves = clip(*body, plane);
+    pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
+    if (halves.above->is_empty()) return make(std::move(body), begin, at);
+    if (halves.below->is_empty()) return make(std::move(body), at, end);
+    const double hours = pricer_.seam_h(plane, halves, *body);
+    PlanPtr above = make(halves.above, at, end);
+    PlanPtr below = make(halves.below, begin, at);
+    return PlanPricer::join(std::move(body), plane, false, hours, std::move(above),
+                            std::move(below));
+  }
+
+ private:
+  Vec3 middle_, from_, across_;
+  int sectors_;
+  PlanPricer& pricer_;
+};
+
 /// One cut that a rollout may take.
 struct Choice {
   Plane plane;
@@ -156,6 +188,25 @@ void add_choices(const BodySweep& sweep, double room_mm, Random& random,
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random) {
   return SlabMaker(frame, pricer, random).make(std::move(body), 0);
+}
+
+PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random) {
+  const std::array<Vec3, 3> axes = principal_axes(*body);
+  // A ring's axis is that of its least spread; a limb is cut across its own.
+  const std::size_t axis = random.uniform() < 0.6 ? 2 : random.below(2);
+  Box3 box;
+  for (const Vec3 p : body->points) box.extend({dot(p, axes[0]), dot(p, axes[1]), dot(p, axes[2])});
+  const Vec3 c = box.center();
+  const Vec3 middle = axes[0] * c.x + axes[1] * c.y + axes[2] * c.z;
+  const Vec3 a = axes[(axis + 1) % 3], b = axes[(axis + 2) % 3];
+  const double phase = random.uniform(0, std::numbers::pi);
+  const Vec3 from = a * std::cos(phase) + b * std::sin(phase);
+  const Vec3 across = b * std::cos(phase) - a * std::sin(phase);
+  for (int sectors = 2; sectors <= 12; sectors += 2) {
+    PlanPtr fan = FanMaker(middle, from, across, sectors, pricer).make(body, 0, sectors);
+    if (fan->misfits == 0) return fan;
+  }
+  return nullptr;
 }
 
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,

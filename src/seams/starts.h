@@ -22,6 +22,10 @@ struct StartFrame {
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random);
 
+/// A plan by planes through an axis of the body's middle, as a cake or a ring is cut: the fewest
+/// equal sectors of which all fit, at most 12. Null when none do.
+PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random);
+
 /// A plan cut by cut: from spread normals the cut whose hours and whose halves' outlook are least,
 /// two levels deep in the outlook, until every piece fits or a cut makes no progress.
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
