@@ -11,7 +11,6 @@
 #include "seams/proxy.h"
 #include "seams/sensitivity.h"
 #include "seamwright/core/parallel.h"
-#include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/simplify.h"
 
 namespace seamwright {
@@ -41,28 +40,6 @@ EffortSetting setting_of(Effort effort) {
 /// Pieces that just fill the room on the proxy are a little larger on the part.
 constexpr double kProxySpare_mm = 0.3;
 
-SearchSetting make_setting(const PlanOptions& options) {
-  SearchSetting setting;
-  setting.own_prices.cost = options.cost;
-  setting.own_prices.forbidden = options.forbidden;
-  setting.own_prices.preferred = options.preferred;
-  setting.own_prices.longest_print_h = options.longest_print_h;
-  for (const Printer& printer : options.printers) {
-    for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
-  }
-  setting.rules.poses = options.poses;
-  setting.rules.measures_support = options.cost.support_h_per_cm2 > 0;
-  setting.budget = setting_of(options.effort).budget;
-  setting.seed = options.seed;
-  setting.locked = options.locked;
-  setting.done_cells = options.done_cells;
-  for (const std::vector<Vec3>& path : options.channel_paths) {
-    for (std::size_t i = 0; i + 1 < path.size(); ++i)
-      setting.channels.push_back({path[i], path[i + 1]});
-  }
-  return setting;
-}
-
 /// What all searches for one part share.
 struct Ground {
   search::SearchMesh coarse;
@@ -88,16 +65,18 @@ class Planner {
         judge_(judge),
         run_(run),
         effort_(setting_of(options.effort)),
-        setting_(make_setting(options)) {}
+        setting_(search::make_setting(options)) {
+    setting_.budget = effort_.budget;
+  }
 
   Result<PlannedSeams> plan() {
     std::optional<PlannedSeams> whole = whole_plan();
     if (whole) return std::move(*whole);
     prepare();
-    Result<PlannedSeams> best =
-        options_.given
-            ? search::judge_given(*options_.given, ground_.full, setting_, options_, judge_, run_)
-            : best_allowed();
+    Result<PlannedSeams> best = options_.given
+                                    ? search::ExactJudge(ground_.full, setting_, options_, judge_)
+                                          .judge(*options_.given, run_)
+                                    : best_allowed();
     if (!best) return best;
     if (!options_.given) best = with_others(std::move(*best));
     search::add_sensitivity(*best, ground_.full, setting_, run_);

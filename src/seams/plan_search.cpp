@@ -6,6 +6,7 @@
 #include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/core/parallel.h"
+#include "seamwright/profile/printer_presets.h"
 
 namespace seamwright::search {
 namespace {
@@ -164,6 +165,27 @@ constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 
                                      Heat{4, 0.25, 0.05, 0.004, 4}};
 
 }  // namespace
+
+SearchSetting make_setting(const PlanOptions& options) {
+  SearchSetting setting;
+  setting.own_prices.cost = options.cost;
+  setting.own_prices.forbidden = options.forbidden;
+  setting.own_prices.preferred = options.preferred;
+  setting.own_prices.longest_print_h = options.longest_print_h;
+  for (const Printer& printer : options.printers) {
+    for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
+  }
+  setting.rules.poses = options.poses;
+  setting.rules.measures_support = options.cost.support_h_per_cm2 > 0;
+  setting.seed = options.seed;
+  setting.locked = options.locked;
+  setting.done_cells = options.done_cells;
+  for (const std::vector<Vec3>& path : options.channel_paths) {
+    for (std::size_t i = 0; i + 1 < path.size(); ++i)
+      setting.channels.push_back({path[i], path[i + 1]});
+  }
+  return setting;
+}
 
 std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
                                                 const SearchSetting& setting) {

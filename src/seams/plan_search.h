@@ -26,6 +26,9 @@ struct SearchSetting {
   std::vector<std::array<Vec3, 2>> channels;
 };
 
+/// What the options say of rooms, prices and wishes; the budget is left as it is, the pace unknown.
+SearchSetting make_setting(const PlanOptions& options);
+
 /// The whole body with the channels in it.
 std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
                                                 const SearchSetting& setting);
