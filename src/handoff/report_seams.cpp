@@ -11,11 +11,25 @@ namespace {
 
 using Rows = std::vector<std::vector<std::string>>;
 
-/// Whether a piece lies in a half of the seam, told by its path in the tree.
-bool is_under(const FinishedPiece& piece, SeamId seam) {
+/// Whether a piece lies in the half of the seam on this side, told by its path in the tree.
+bool is_in_half(const FinishedPiece& piece, SeamId seam, Side side) {
   const std::string path = "/" + piece.planned.cut.id;
-  return path.find("/" + seam_name(seam) + "+") != std::string::npos ||
-         path.find("/" + seam_name(seam) + "-") != std::string::npos;
+  return path.find("/" + seam_name(seam) + (side == Side::above ? "+" : "-")) != std::string::npos;
+}
+bool is_under(const FinishedPiece& piece, SeamId seam) {
+  return is_in_half(piece, seam, Side::above) || is_in_half(piece, seam, Side::below);
+}
+
+/// "towards A1 A2": the first pieces of a half.
+std::string towards(const HandOff& hand_off, SeamId seam, Side side) {
+  constexpr int kMost = 3;
+  std::string marks;
+  int count = 0;
+  for (const FinishedPiece& piece : hand_off.pieces) {
+    if (!is_in_half(piece, seam, side)) continue;
+    if (++count <= kMost) marks += " " + text::escaped(piece.mark);
+  }
+  return "towards" + marks + (count > kMost ? " …" : "");
 }
 
 /// Whether a box, sides in any order, goes into a printer's usable room: a body that does not can't
@@ -28,8 +42,8 @@ bool fits_upright(Vec3 body, const Printer& printer) {
   return a[0] <= b[0] && a[1] <= b[1] && a[2] <= b[2];
 }
 
-/// "10 mm on: +0.3 h": what moving the seam would change.
-std::string move_words(const char* way, const std::optional<double>& hours) {
+/// "towards A1: +0.30 h": what moving the seam would change.
+std::string move_words(const std::string& way, const std::optional<double>& hours) {
   if (!hours) return fmt::format("{}: a piece would not fit", way);
   if (std::abs(*hours) < 0.005) return fmt::format("{}: the same", way);
   return fmt::format("{}: {:+.2f} h", way, *hours);
@@ -56,8 +70,9 @@ std::string seam_reason(const HandOff& hand_off, const Seam& seam, const SeamCos
         fmt::format("; {} in lines or creases, where it looks meant", text::length(cost.line_mm));
   if (cost.detail_mm > 1) reason += fmt::format("; {} over details", text::length(cost.detail_mm));
   reason += fmt::format("; {} under it", text::counted(count, "piece", "pieces"));
-  return reason + "<br><small>10 mm " + move_words("along its normal", cost.forward_h) + "; " +
-         move_words("against it", cost.back_h) + "</small>";
+  return reason + "<br><small>moved 10 mm " +
+         move_words(towards(hand_off, seam.id, Side::above), cost.forward_h) + "; " +
+         move_words(towards(hand_off, seam.id, Side::below), cost.back_h) + "</small>";
 }
 
 std::vector<std::string> plan_row(const std::string& name, const OtherPlan& plan) {
