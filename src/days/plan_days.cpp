@@ -206,21 +206,37 @@ DaysInput without(DaysInput input, const std::vector<std::string>& marks) {
   return input;
 }
 
-/// Fewer pieces: what ends late goes, then what is late still with the reserve counted.
+std::vector<std::string> marks_of_last_load(const DaysInput& input, const DayPlan& plan) {
+  const auto last = std::max_element(
+      plan.calendar.entries.begin(), plan.calendar.entries.end(),
+      [](const CalendarEntry& a, const CalendarEntry& b) { return a.end_min < b.end_min; });
+  std::vector<std::string> marks;
+  for (const std::size_t piece : plan.loads[last->load].pieces)
+    marks.push_back(input.pieces[piece].mark);
+  return marks;
+}
+
+/// Fewer pieces: what ends late goes, then the last load of each new plan until that is in time.
 void try_fewer_pieces(std::vector<Help>& helps, const DaysInput& input, const DayPlan& plan,
                       const Run& run) {
+  constexpr int kMostTries = 4;
   std::vector<std::string> marks = plan.late_pieces;
-  for (auto entry = plan.calendar.entries.rbegin();
-       marks.empty() && entry != plan.calendar.entries.rend(); ++entry) {
-    for (const std::size_t piece : plan.loads[entry->load].pieces)
-      marks.push_back(input.pieces[piece].mark);
+  if (marks.empty()) marks = marks_of_last_load(input, plan);
+  std::optional<Minute> done_min;
+  for (int tries = 0; tries < kMostTries && marks.size() < input.pieces.size(); ++tries) {
+    const DaysInput fewer = without(input, marks);
+    const Result<DayPlan> next = plan_once(fewer, run);
+    if (!next) return;
+    done_min = next->calendar.done_with_reserve_min;
+    if (next->late_min() == 0 || tries + 1 == kMostTries) break;
+    for (std::string& mark : marks_of_last_load(fewer, *next)) marks.push_back(std::move(mark));
   }
-  if (marks.size() >= input.pieces.size()) return;
-  try_change(helps, without(input, marks),
-             fmt::format("{} fewer piece{} (leave {} for later, or have {} printed elsewhere)",
-                         marks.size(), marks.size() == 1 ? "" : "s", fmt::join(marks, ", "),
-                         marks.size() == 1 ? "it" : "them"),
-             run);
+  if (!done_min) return;
+  const bool is_one = marks.size() == 1;
+  helps.push_back(
+      {fmt::format("{} fewer piece{} (leave {} for later, or have {} printed elsewhere)",
+                   marks.size(), is_one ? "" : "s", fmt::join(marks, ", "), is_one ? "it" : "them"),
+       *done_min});
 }
 
 std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const Run& run) {
