@@ -225,13 +225,23 @@ double over_optimum(const std::array<int, 3>& cells, double room_mm) {
 
 TEST(PlanSeams, IsCloseToTheOptimumOfAxisParallelCutsOnAGrid) {
   // In the room of 120 the best pieces fill it exactly; in 125 they leave a little.
-  const std::array<std::array<int, 3>, 4> boxes{{{8, 7, 3}, {8, 4, 4}, {8, 8, 2}, {6, 6, 5}}};
+  const std::array<std::array<int, 3>, 10> boxes{{{8, 7, 3},
+                                                  {8, 4, 4},
+                                                  {8, 8, 2},
+                                                  {6, 6, 5},
+                                                  {5, 5, 4},
+                                                  {7, 3, 3},
+                                                  {8, 5, 1},
+                                                  {7, 6, 2},
+                                                  {6, 5, 3},
+                                                  {8, 2, 2}}};
   double sum = 0;
   std::size_t count = 0;
   for (const auto& cells : boxes) {
     for (const double room_mm : {120.0, 125.0}) {
       if (kIsSanitized && (cells != boxes[1] || room_mm != 125)) continue;
       const double over = over_optimum(cells, room_mm);
+      RecordProperty(std::to_string(count), std::to_string(over));
       EXPECT_LE(over, 0.03) << cells[0] << "×" << cells[1] << "×" << cells[2] << " in " << room_mm;
       sum += over;
       count += 1;
