@@ -126,7 +126,7 @@ Status check_key_kinds(const Job& job) {
   std::vector<KeyKind> kinds{job.joinery.key};
   for (const JointChoice& choice : job.joinery.choices) kinds.push_back(choice.key);
   for (const KeyKind kind : kinds) {
-    if (kind != KeyKind::lap && kind != KeyKind::flange) continue;
+    if (kind != KeyKind::lap) continue;
     return Error{
         "key-kind-not-yet",
         fmt::format("keys of the kind \"{}\" are not built in this version; take dowel, pin, "

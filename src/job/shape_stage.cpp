@@ -64,17 +64,18 @@ bool fits(const Solid& solid, const PosedPiece& posed) {
 /// The part with all shapes, cut again; nothing when the plan then gives other pieces.
 Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const Shapes& shapes,
                                                       std::size_t piece_count, const Run& run) {
-  std::vector<Solid> ridges, drills = shapes.grooves.tools;
+  std::vector<Tool> ridges, drills;
+  for (const Solid& groove : shapes.grooves.tools) drills.push_back({"", groove});
   std::vector<Solid> strokes;
   for (const SkinMark& mark : shapes.marks)
     strokes.insert(strokes.end(), mark.tools.begin(), mark.tools.end());
   if (!strokes.empty())
-    drills.push_back(gathered(strokes));  // apart from each other: one operation
+    drills.push_back({"", gathered(strokes)});  // apart from each other: one operation
   for (const Flange& flange : shapes.flanges) {
-    ridges.insert(ridges.end(), flange.ridges.begin(), flange.ridges.end());
-    drills.insert(drills.end(), flange.drills.begin(), flange.drills.end());
+    for (const Solid& ridge : flange.ridges) ridges.push_back({"a flange", ridge});
+    for (const Solid& drill : flange.drills) drills.push_back({"a flange's screw", drill});
   }
-  Result<Solid> shaped = subtract(out.wired, drills);
+  Result<Solid> shaped = combine(out.wired, ridges, drills);
   if (!shaped) return std::move(shaped).error();
   Result<std::vector<CutPiece>> cuts = cut_plan(*shaped, out.seams.plan, run);
   if (!cuts) return std::move(cuts).error();

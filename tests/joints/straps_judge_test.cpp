@@ -3,10 +3,13 @@
 
 #include <cstdlib>
 #include <ctime>
+#include <numeric>
 
 #include "joints/judge_mesh.h"
 #include "joints/random_plan.h"
 #include "joints/self_crossing.h"
+#include "seamwright/cut/boolean.h"
+#include "seamwright/joints/flanges.h"
 #include "seamwright/query/sight.h"
 #include "support/stl.h"
 
@@ -103,6 +106,60 @@ TEST(Straps, OrOtherKeysHoldThePanelWhereThePlaneDoesNotGrazeIt) {
   // A plane within about 25° of the plate has no depth for a hole and a foot too long for a strap.
   const Seen seen = cut_by_random_planes(testing::reference_part("panel"), {}, false);
   EXPECT_GE(4 * seen.held, 3 * seen.joints);
+}
+
+/// The joints of one plane that asked for flanges and got one, in pieces as they should be.
+std::size_t flanged_joints(const testing::PosedParts& parts, const HiddenSkin& hidden,
+                           const std::string& what, double& slowest_s) {
+  const Solid& part = *hidden.whole;
+  const std::clock_t begin = std::clock();
+  std::vector<std::size_t> wanted(parts.faces.size());
+  std::iota(wanted.begin(), wanted.end(), 0);
+  const std::vector<Flange> flanges =
+      plan_flanges(parts.plan, parts.posed(), parts.faces, wanted, hidden, {}, {.thread_count = 1});
+  std::vector<Tool> ridges, drills;
+  for (const Flange& flange : flanges) {
+    for (const Solid& ridge : flange.ridges) ridges.push_back({"", ridge});
+    for (const Solid& drill : flange.drills) drills.push_back({"", drill});
+  }
+  const auto shaped = combine(part, ridges, drills);
+  if (!shaped) {
+    std::printf("  %s: %s\n", what.c_str(), shaped.error().message.c_str());
+    return 0;
+  }
+  const std::vector<CutPiece> pieces = cut_plan(*shaped, parts.plan).value();
+  slowest_s = std::max(slowest_s, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
+  EXPECT_EQ(pieces.size(), parts.pieces.size()) << what;
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    const Solid& solid = pieces[p].solid;
+    EXPECT_FALSE(find_open_edge(solid.points(), solid.triangles())) << what;
+    // The shell crosses itself at its rim before anything is done to it.
+    EXPECT_LE(testing::float_crossings(solid), testing::float_crossings(parts.pieces[p].solid))
+        << what << " " << pieces[p].id;
+  }
+  EXPECT_EQ(find_joint_faces(parts.plan, pieces).value().size(), parts.faces.size()) << what;
+  double length_mm = 0;
+  std::size_t screws = 0;
+  for (const Flange& flange : flanges) length_mm += flange.length_mm, screws += flange.holes.size();
+  std::printf("  %s: %zu of %zu joints, %.0f mm, %zu screws\n", what.c_str(), flanges.size(),
+              parts.faces.size(), length_mm, screws);
+  return flanges.size();
+}
+
+TEST(Flanges, HoldEveryJointOfTheShellOnRandomPlanes) {
+  const Solid part = testing::reference_part("shell");
+  const auto sight = face_sight(part, {.mode = SightMode::worn, .rays_per_face = 32}).value();
+  Random random(2026);
+  std::size_t joints = 0, held = 0;
+  double slowest_s = 0;
+  for (int k = 0; k < wanted_planes(); ++k) {
+    const auto parts = testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900});
+    joints += parts.faces.size();
+    held += flanged_joints(parts, {&part, sight}, "plane " + std::to_string(k), slowest_s);
+  }
+  std::printf("flanges: %zu of %zu joints, slowest plan %.2f s\n", held, joints, slowest_s);
+  EXPECT_EQ(held, joints);
+  EXPECT_LE(slowest_s, 1.5);
 }
 
 /// Tongues on random planes: what CGAL says of the two pieces moved apart by a hair.
