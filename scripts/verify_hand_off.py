@@ -199,7 +199,8 @@ def check_totals(checks, plan):
     totals, pieces, seams = plan["totals"], plan["pieces"], plan["seams"]
     checks.that(totals["piece_count"] == len(pieces), "total piece_count", f"{totals['piece_count']} against {len(pieces)}")
     checks.that(1 <= totals["piece_lower_bound"] <= len(pieces), "piece_lower_bound is no more than the pieces")
-    for key, rows in (("print_s", pieces), ("filament_mm", pieces), ("mass_g", pieces), ("shown_mm", seams), ("hidden_mm", seams)):
+    printed = pieces + plan.get("loose_parts", [])
+    for key, rows in (("print_s", printed), ("filament_mm", printed), ("mass_g", printed), ("shown_mm", seams), ("hidden_mm", seams)):
         total = math.fsum(row[key] for row in rows)
         checks.that(abs(total - totals[key]) <= 1e-6 * max(1, abs(total)), f"total {key} adds up", f"{totals[key]} against {total}")
     checks.close(math.fsum(p["volume_before_keys_mm3"] for p in pieces), plan["part"]["wired_volume_mm3"], VOLUME_OF_SUM,

@@ -352,9 +352,10 @@ Body add_split(CLI::App& program) {
   command
       ->add_option("--threads", options->threads, "0: all cores; the result does not depend on it")
       ->check(CLI::Range(0, 1024));
-  command->add_option(
-      "--key", options->key,
-      "dowel (default), pin, tongue, strap or none; where dowels have no room, straps are laid");
+  command->add_option("--key", options->key,
+                      "dowel (default), pin, tongue, lap, strap, none, or flange or magnet, which "
+                      "come apart again; "
+                      "where dowels have no room, straps are laid");
   command->add_option("--records", options->records,
                       "folder of finished prints' records (see record); default: your data folder");
   command->add_flag("--json", options->as_json, "print plan.json on standard output");

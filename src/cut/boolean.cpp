@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "cut/boolean_mesh.h"
+#include "seamwright/core/boxes.h"
 
 namespace seamwright {
 namespace {
@@ -62,15 +63,20 @@ struct ExactPoints {
 
 enum class Operation { unite, subtract };
 
-bool corefine(Operation operation, Mesh& a, Mesh& b, bool is_exact) {
+/// How carefully one operation is tried. The library's own test refuses any crossing of the part
+/// near the tool; unchecked leaves it out, for crossings that the tool does not meet.
+enum class Care { checked, unchecked, exact };
+
+bool corefine(Operation operation, Mesh& a, Mesh& b, Care care) {
   const auto run = [&](const auto& np_a, const auto& np_b, const auto& np_out) {
     return operation == Operation::unite
                ? PMP::corefine_and_compute_union(a, b, a, np_a, np_b, np_out)
                : PMP::corefine_and_compute_difference(a, b, a, np_a, np_b, np_out);
   };
   try {
-    if (!is_exact) {
-      return run(PMP::parameters::throw_on_self_intersection(true).visitor(NoteKeeper{}),
+    if (care != Care::exact) {
+      const bool is_checked = care == Care::checked;
+      return run(PMP::parameters::throw_on_self_intersection(is_checked).visitor(NoteKeeper{}),
                  PMP::parameters::default_values(), PMP::parameters::default_values());
     }
     const ExactPoints points_a(a), points_b(b);
@@ -104,9 +110,10 @@ Error naming(Error error, const std::string& tool) {
 Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b) {
   constexpr double kToleranceMm[] = {0.002, 0.0005, 0.005, 0.0001};
   std::optional<Vec3> crossing;
-  for (const bool is_exact : {false, true}) {
+  for (const Care care : {Care::checked, Care::unchecked, Care::exact}) {
+    if (care == Care::unchecked && (crossing || !cut_detail::keeps_off_crossings(a, b))) continue;
     Mesh raw = a, tool = b;
-    if (!corefine(operation, raw, tool, is_exact)) continue;
+    if (!corefine(operation, raw, tool, care)) continue;
     for (const double tolerance_mm : kToleranceMm) {
       Mesh clean = raw;
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
@@ -118,11 +125,6 @@ Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b) {
   if (crossing) return failed("the cut leaves faces that cross", *crossing);
   return failed("the part crosses itself, or a tool touches its skin without going through,",
                 middle_of(b));
-}
-
-bool boxes_meet(const Box3& a, const Box3& b) {
-  return a.low.x <= b.high.x && b.low.x <= a.high.x && a.low.y <= b.high.y && b.low.y <= a.high.y &&
-         a.low.z <= b.high.z && b.low.z <= a.high.z;
 }
 
 /// Tools that meet, united; `name` tells the maker which of their items they are.

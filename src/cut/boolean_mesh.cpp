@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <map>
 
+#include "seamwright/core/boxes.h"
+
 namespace seamwright::cut_detail {
 namespace {
 
@@ -141,6 +143,12 @@ std::vector<Face> faces_near_new(const Mesh& mesh, const FaceNotes& notes) {
   return near;
 }
 
+Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
+  const Halfedge h = mesh.halfedge(face);
+  return {mesh.point(mesh.source(h)), mesh.point(mesh.target(h)),
+          mesh.point(mesh.target(mesh.next(h)))};
+}
+
 }  // namespace
 
 FaceNotes notes_of(Mesh& mesh) {
@@ -200,6 +208,27 @@ void clean_flat_triangles(Mesh& mesh, double height_mm) {
     }
     if (!has_changed) break;
   }
+}
+
+bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool) {
+  Box3 near;
+  for (const Vertex v : tool.vertices()) near.extend(point_of(tool, v));
+  std::vector<Face> faces;
+  for (const Face face : mesh.faces())
+    if (boxes_meet(box_of(mesh, face), near)) faces.push_back(face);
+  std::vector<std::pair<Face, Face>> pairs;
+  PMP::self_intersections(faces, mesh, std::back_inserter(pairs));
+  for (const auto& [a, b] : pairs) {
+    for (const Face face : {a, b}) {
+      const Box3 box = box_of(mesh, face);
+      for (const Face other : tool.faces()) {
+        if (boxes_meet(box, box_of(tool, other)) &&
+            CGAL::do_intersect(triangle_of(mesh, face), triangle_of(tool, other)))
+          return false;
+      }
+    }
+  }
+  return true;
 }
 
 std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes) {

@@ -35,6 +35,8 @@ Result<Solid> to_solid(Mesh& mesh);
 /// Collapses or flips new triangles whose least height is under `height_mm`, up to a fixed number
 /// of rounds. Old faces are touched only where they share such a triangle's edge.
 void clean_flat_triangles(Mesh& mesh, double height_mm);
+/// Whether none of the mesh's faces that cross other faces of its own meets a face of the tool.
+bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool);
 /// A place where a new face crosses another face once every corner is rounded to float.
 std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes);
 

@@ -40,18 +40,26 @@ double loose_part_mass_g(const LoosePart& part, const Material& material) {
   return volume_mm3(part.solid) / 1000 * material.density_g_per_cm3;
 }
 
+LoosePrint loose_print(const HandOff& hand_off, const LoosePart& part) {
+  const auto index = static_cast<std::size_t>(&part - hand_off.loose_parts.data());
+  if (index < hand_off.loose_prints.size()) return hand_off.loose_prints[index];
+  return {.mass_g = loose_part_mass_g(part, hand_off.material)};
+}
+
 std::string loose_parts_csv(const HandOff& hand_off) {
   std::string csv =
-      "what,mark,joint,count,file,diameter_mm,length_mm,size_x_mm,size_y_mm,size_z_mm,mass_g\r\n";
+      "what,mark,joint,count,file,diameter_mm,length_mm,size_x_mm,size_y_mm,size_z_mm,mass_g,print_"
+      "s\r\n";
   for (const LoosePart& part : hand_off.loose_parts) {
-    csv += fmt::format("{},{},{},1,{},,{:.1f},{:.2f},{:.2f},{:.2f},{:.2f}\r\n", key_name(part.kind),
-                       part.mark, joint_name(part.joint), loose_part_file(part), part.length_mm,
-                       part.size_mm.x, part.size_mm.y, part.size_mm.z,
-                       loose_part_mass_g(part, hand_off.material));
+    csv +=
+        fmt::format("{},{},{},1,{},,{:.1f},{:.2f},{:.2f},{:.2f},{:.2f},{:.0f}\r\n",
+                    key_name(part.kind), part.mark, joint_name(part.joint), loose_part_file(part),
+                    part.length_mm, part.size_mm.x, part.size_mm.y, part.size_mm.z,
+                    loose_print(hand_off, part).mass_g, loose_print(hand_off, part).print_s);
   }
   for (const RodCut& rod : rod_cuts(hand_off.joints))
     csv +=
-        fmt::format("rod,,,{},,{:.2f},{:.2f},,,,\r\n", rod.count, rod.diameter_mm, rod.length_mm);
+        fmt::format("rod,,,{},,{:.2f},{:.2f},,,,,\r\n", rod.count, rod.diameter_mm, rod.length_mm);
   return csv;
 }
 

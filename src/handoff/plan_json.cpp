@@ -295,7 +295,9 @@ Json loose_parts_json(const HandOff& hand_off) {
                      {"size_mm", numbers(part.size_mm)},
                      {"volume_mm3", volume_mm3(part.solid)},
                      {"glue_area_mm2", part.glue_area_mm2},
-                     {"mass_g", loose_part_mass_g(part, hand_off.material)}});
+                     {"print_s", loose_print(hand_off, part).print_s},
+                     {"filament_mm", loose_print(hand_off, part).filament_mm},
+                     {"mass_g", loose_print(hand_off, part).mass_g}});
   }
   return parts;
 }

@@ -11,27 +11,28 @@ using Rows = std::vector<std::vector<std::string>>;
 
 std::string straps_table(const HandOff& hand_off) {
   Rows rows;
-  double mass_g = 0;
   for (const LoosePart& part : hand_off.loose_parts) {
     const JointFace& face = hand_off.joints.at(part.joint).face;
-    const double own_g = loose_part_mass_g(part, hand_off.material);
-    mass_g += own_g;
+    const LoosePrint print = loose_print(hand_off, part);
     rows.push_back({"<b>" + text::escaped(part.mark) + "</b>",
                     key_name(part.kind) + " over " + joint_name(part.joint),
                     mark_chip(hand_off, to_index(face.above)) + " " +
                         mark_chip(hand_off, to_index(face.below)),
                     text::length(part.length_mm), text::size(part.size_mm),
-                    fmt::format("{:.1f} g", own_g),
+                    text::duration(print.print_s), fmt::format("{:.1f} g", print.mass_g),
                     "<code>" + text::escaped(loose_part_file(part)) + "</code>"});
   }
   if (rows.empty()) return "";
-  rows.push_back({"<b>all</b>", "", "", "", "", text::mass(mass_g), ""});
+  const PrintTotals totals = print_totals(hand_off);
+  rows.push_back({"<b>all</b>", "", "", "", "", text::duration(totals.loose_print_s),
+                  text::mass(totals.loose_mass_g), ""});
   return table(
-      {"Mark", "What", "Pieces", "Length", "Size on the bed", "Filament", "File"}, rows,
+      {"Mark", "What", "Pieces", "Length", "Size on the bed", "Time", "Filament", "File"}, rows,
       "Straps follow the hidden skin over their seam with room for glue; each stands on its "
-      "long edge, solid, with a brim. Their weight is computed from their volume; it and "
-      "their print time are not in the totals above.",
-      {false, false, false, true, false, true, false});
+      "long edge, solid, with a brim. Time and filament are laid and driven as the pieces' are, "
+      "one "
+      "heating up shared by all on a printer, and are in the totals above.",
+      {false, false, false, true, false, true, true, false});
 }
 
 std::string rods_table(const HandOff& hand_off) {

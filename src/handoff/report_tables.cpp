@@ -57,6 +57,11 @@ std::string key_counts(const Joint& joint) {
                           first->depth_mm);
       continue;
     }
+    if (kind == KeyKind::lap) {
+      text += fmt::format("step lap on the hidden side, {} along the seam, {:.0f} mm over it",
+                          text::length(first->length_mm), first->depth_mm);
+      continue;
+    }
     if (kind == KeyKind::flange) {
       text += fmt::format(
           "{}flange, {} {} of ⌀ {:.1f} mm through {:.0f} mm on each side", text.empty() ? "" : "; ",

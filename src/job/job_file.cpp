@@ -294,6 +294,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                check_rules(job, name)}) {
     if (!status) return status.error();
   }
+  job.has_own_clearance = static_cast<bool>(root["joints"]["slide_clearance_mm"]);
   return job;
 }
 

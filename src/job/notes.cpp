@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "job/corner_pads.h"
+#include "job/gauged_joinery.h"
 #include "seamwright/core/time_words.h"
 
 namespace seamwright::job_detail {
@@ -143,7 +144,12 @@ HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {
   describe(job.material, AssumptionLister(out.assumptions, "material"));
   describe(job.print, AssumptionLister(out.assumptions, "print"));
   describe(job.cost, AssumptionLister(out.assumptions, "cost"));
-  describe(job.joinery, AssumptionLister(out.assumptions, "joints"));
+  const GaugedJoinery gauged = gauged_joinery(job);
+  describe(gauged.joinery, AssumptionLister(out.assumptions, "joints"));
+  for (Assumption& assumption : out.assumptions) {
+    if (assumption.key == "joints.slide_clearance_mm" && !gauged.source.empty())
+      assumption.source = gauged.source;
+  }
   describe(job.days, AssumptionLister(out.assumptions, "days"));
   if (!job.mounts.empty()) describe(job.wear, AssumptionLister(out.assumptions, "wear"));
   describe(job.finish, AssumptionLister(out.assumptions, "finish"));

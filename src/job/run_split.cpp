@@ -7,8 +7,10 @@
 #include "job/choose_directions.h"
 #include "job/corner_pads.h"
 #include "job/days_stage.h"
+#include "job/gauged_joinery.h"
 #include "job/joint_notes.h"
 #include "job/load_part.h"
+#include "job/loose_prints.h"
 #include "job/notes.h"
 #include "job/shape_stage.h"
 #include "job/shrinkage.h"
@@ -121,21 +123,6 @@ PieceJudge piece_judge(const Job& job, const std::vector<Printer>& printers) {
           }};
 }
 
-/// Known before the search, so told before it.
-Status check_key_kinds(const Job& job) {
-  std::vector<KeyKind> kinds{job.joinery.key};
-  for (const JointChoice& choice : job.joinery.choices) kinds.push_back(choice.key);
-  for (const KeyKind kind : kinds) {
-    if (kind != KeyKind::lap) continue;
-    return Error{
-        "key-kind-not-yet",
-        fmt::format("keys of the kind \"{}\" are not built in this version; take dowel, pin, "
-                    "tongue, strap or none",
-                    name_of(kind))};
-  }
-  return ok();
-}
-
 /// What straps may lie on: nothing while it is not known how the part is worn.
 HiddenSkin hidden_skin(const HandOff& out, const SightOptions& sight) {
   if (sight.mode == SightMode::none) return {};
@@ -154,7 +141,7 @@ Status check_choices(const Job& job, const EarlierMarks& earlier) {
     const Status profile = check_profile(printer, job.material, job.print);
     if (!profile) return Error(profile.error()).within("printer " + printer.name);
   }
-  return check_key_kinds(job);
+  return ok();
 }
 
 /// A hand-off with everything that is known before the first stage.
@@ -172,7 +159,7 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
   out.material = job.material;
   out.print = job.print;
   out.cost = job.cost;
-  out.joinery = job.joinery;
+  out.joinery = job_detail::gauged_joinery(job).joinery;
   out.finish = job.finish;
   out.channels = std::move(wired.channels);
   out.pockets = std::move(wired.pockets);
@@ -208,6 +195,20 @@ std::vector<PosedPiece> posed_pieces(const HandOff& out, std::span<const CutPiec
   return posed;
 }
 
+/// What was shaped onto a piece may reach out of the box it was posed in: its low corner goes back
+/// to where the pose had it.
+void stand_again(PlannedPiece& piece, const Solid& shaped) {
+  const auto box_of = [&](const Solid& solid) {
+    Box3 box;
+    for (const Vec3 p : solid.points()) box.extend(piece.pose.bed_from_part.apply(p));
+    return box;
+  };
+  const Box3 before = box_of(piece.cut.solid), after = box_of(shaped);
+  if (before.low == after.low && before.high == after.high) return;
+  piece.pose.bed_from_part.shift += Vec3{before.low.x - after.low.x, before.low.y - after.low.y, 0};
+  piece.pose.size_mm = after.size();
+}
+
 /// Takes over what the joint stage made; fills `pieces` and `joints`.
 void take_keyed(HandOff& out, KeyedPieces&& keyed, std::span<const std::string> marks) {
   for (std::size_t i = 0; i < marks.size(); ++i) {
@@ -227,6 +228,17 @@ void take_keyed(HandOff& out, KeyedPieces&& keyed, std::span<const std::string> 
     out.warnings.push_back({std::move(warning.code), std::move(warning.message)});
 }
 
+/// The front is opposite to the body or the wall. Up is as given, else +z as in the pictures,
+/// unless that is the front.
+Bearings bearings(const SightOptions& sight, const PartFacts& part) {
+  Bearings known;
+  if (sight.mode == SightMode::worn || sight.mode == SightMode::wall)
+    known.front = -sight.worn_side;
+  const Vec3 up = sight.up.value_or(Vec3{0, 0, 1});
+  if (!part.up.empty() || !known.front || std::abs(dot(up, *known.front)) < 0.9) known.up = up;
+  return known;
+}
+
 /// Flanges, keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
 Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const EarlierMarks& earlier,
                    const SightOptions& sight, const Run& run) {
@@ -236,13 +248,16 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   const std::vector<std::string> marks = assign_marks(cuts, earlier);
   const HiddenSkin hidden = hidden_skin(out, sight);
   auto shaped = job_detail::shape_pieces(out, cuts, posed_pieces(out, cuts, marks),
-                                         std::move(*faces), hidden, run);
+                                         std::move(*faces), hidden, bearings(sight, out.part), run);
   if (!shaped) return std::move(shaped).error();
+  for (std::size_t i = 0; i < shaped->cuts.size(); ++i)
+    stand_again(out.seams.pieces[i], shaped->cuts[i].solid);
   Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed_pieces(out, shaped->cuts, marks),
                                          shaped->faces, out.joinery, run, hidden);
   if (!keyed) return std::move(keyed).error();
   take_keyed(out, std::move(*keyed), marks);
   job_detail::tell_flanges(out, shaped->flanges);
+  job_detail::tell_laps(out, shaped->laps, shaped->before);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   job_detail::tell_changed_done(out, dones, earlier);
   job_detail::judge_strength(out);
@@ -270,7 +285,7 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
     }
     run.report(static_cast<double>(i + 1) / static_cast<double>(out.pieces.size()));
   }
-  return ok();
+  return job_detail::estimate_loose_parts(out, {run.thread_count, run.cancel, {}});
 }
 
 }  // namespace

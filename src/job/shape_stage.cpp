@@ -6,7 +6,6 @@
 
 #include "seamwright/cut/boolean.h"
 #include "seamwright/joints/edge_grooves.h"
-#include "seamwright/joints/skin_marks.h"
 
 namespace seamwright::job_detail {
 namespace {
@@ -16,9 +15,12 @@ constexpr double kFit_mm = 2e-6;  // the poses' own
 /// All that is cut into or stood on the part before it is cut.
 struct Shapes {
   std::vector<Flange> flanges;
+  std::vector<Lap> laps;
   EdgeGrooves grooves;
   std::vector<SkinMark> marks;
-  bool is_empty() const { return flanges.empty() && grooves.tools.empty() && marks.empty(); }
+  bool is_empty() const {
+    return flanges.empty() && laps.empty() && grooves.tools.empty() && marks.empty();
+  }
 };
 
 /// What the job asks for one joint face: the last choice that names it, else the job's.
@@ -43,14 +45,15 @@ std::string pair_name(std::span<const PosedPiece> posed, const JointFace& face) 
 }
 
 /// Says so, and lets the joint have a strap instead.
-void leave_out(HandOff& out, std::span<const PosedPiece> posed, const JointFace& face,
+void leave_out(HandOff& out, std::span<const PosedPiece> posed, const JointFace& face, KeyKind kind,
                const std::string& why) {
   out.joinery.choices.push_back(
       {seam_name(face.seam),
        {posed[to_index(face.above)].mark, posed[to_index(face.below)].mark},
        KeyKind::strap});
+  const std::string name = key_name(kind);
   out.warnings.push_back(
-      {"flange-left-out", fmt::format("{} gets no flange: {}", pair_name(posed, face), why)});
+      {name + "-left-out", fmt::format("{} gets no {}: {}", pair_name(posed, face), name, why)});
 }
 
 bool fits(const Solid& solid, const PosedPiece& posed) {
@@ -61,8 +64,14 @@ bool fits(const Solid& solid, const PosedPiece& posed) {
          box.high.z <= usable.z + kFit_mm;
 }
 
-/// The part with all shapes, cut again; nothing when the plan then gives other pieces.
+LapRules lap_rules(const Joinery& joinery) {
+  return {.least_wall_mm = joinery.lap_wall_mm, .clearance_mm = joinery.slide_clearance_mm};
+}
+
+/// The part with all shapes, cut again; nothing when the plan then gives other pieces. Errors:
+/// "lap-failed" when laps are what fails.
 Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const Shapes& shapes,
+                                                      std::span<const JointFace> faces,
                                                       std::size_t piece_count, const Run& run) {
   std::vector<Tool> ridges, drills;
   for (const Solid& groove : shapes.grooves.tools) drills.push_back({"", groove});
@@ -80,38 +89,76 @@ Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const 
   Result<std::vector<CutPiece>> cuts = cut_plan(*shaped, out.seams.plan, run);
   if (!cuts) return std::move(cuts).error();
   if (cuts->size() != piece_count) return std::optional<std::vector<CutPiece>>();
-  return std::optional(std::move(*cuts));
+  if (shapes.laps.empty()) return std::optional(std::move(*cuts));
+  Result<std::vector<CutPiece>> lapped =
+      lap_pieces(*shaped, out.seams.plan, *cuts, faces, shapes.laps, lap_rules(out.joinery), run);
+  if (!lapped) return Error{"lap-failed", lapped.error().message};
+  return std::optional(std::move(*lapped));
 }
 
-/// The first flange that makes one of its pieces too large as it stands.
-std::optional<std::size_t> too_large(std::span<const Flange> flanges,
+/// The first flange or lap that makes one of its pieces too large as it stands.
+template <class Shape>
+std::optional<std::size_t> too_large(std::span<const Shape> shapes,
                                      std::span<const JointFace> faces,
                                      std::span<const CutPiece> cuts,
                                      std::span<const PosedPiece> posed) {
-  for (std::size_t k = 0; k < flanges.size(); ++k) {
-    for (const PieceId piece : {faces[flanges[k].joint].above, faces[flanges[k].joint].below}) {
+  for (std::size_t k = 0; k < shapes.size(); ++k) {
+    for (const PieceId piece : {faces[shapes[k].joint].above, faces[shapes[k].joint].below}) {
       if (!fits(cuts[to_index(piece)].solid, posed[to_index(piece)])) return k;
     }
   }
   return {};
 }
 
+std::vector<std::size_t> asked_for(const HandOff& out, std::span<const PosedPiece> posed,
+                                   std::span<const JointFace> faces, KeyKind kind) {
+  std::vector<std::size_t> wanted;
+  for (std::size_t j = 0; j < faces.size(); ++j)
+    if (choice_for(out, posed, faces[j]).key == kind) wanted.push_back(j);
+  return wanted;
+}
+
+/// Tells which of the wanted joints found no room.
+template <class Shape>
+void tell_left_out(HandOff& out, std::span<const PosedPiece> posed,
+                   std::span<const JointFace> faces, std::span<const std::size_t> wanted,
+                   const std::vector<Shape>& found, KeyKind kind, const std::string& why) {
+  for (std::size_t j : wanted) {
+    if (std::any_of(found.begin(), found.end(), [&](const Shape& s) { return s.joint == j; }))
+      continue;
+    leave_out(out, posed, faces[j], kind, why);
+  }
+}
+
+constexpr const char* kSideUnknown = "which side is hidden is not known; say --worn-side";
+
 /// The flanges that the job asks for and that have room; the others are left out and told.
 std::vector<Flange> wanted_flanges(HandOff& out, std::span<const PosedPiece> posed,
                                    std::span<const JointFace> faces, const HiddenSkin& hidden,
                                    const Run& run) {
-  std::vector<std::size_t> wanted;
-  for (std::size_t j = 0; j < faces.size(); ++j)
-    if (choice_for(out, posed, faces[j]).key == KeyKind::flange) wanted.push_back(j);
+  const auto wanted = asked_for(out, posed, faces, KeyKind::flange);
   std::vector<Flange> flanges = plan_flanges(out.seams.plan, posed, faces, wanted, hidden, {}, run);
-  for (std::size_t j : wanted) {
-    if (std::any_of(flanges.begin(), flanges.end(), [&](const Flange& f) { return f.joint == j; }))
-      continue;
-    leave_out(out, posed, faces[j],
-              hidden.whole == nullptr ? "which side is hidden is not known; say --worn-side"
-                                      : "its hidden side is too steep or too short");
-  }
+  tell_left_out(
+      out, posed, faces, wanted, flanges, KeyKind::flange,
+      hidden.whole == nullptr ? kSideUnknown : "its hidden side is too steep or too short");
   return flanges;
+}
+
+/// The same of laps.
+std::vector<Lap> wanted_laps(HandOff& out, std::span<const PosedPiece> posed,
+                             std::span<const JointFace> faces, const HiddenSkin& hidden,
+                             const Run& run) {
+  const auto wanted = asked_for(out, posed, faces, KeyKind::lap);
+  const LapRules rules = lap_rules(out.joinery);
+  std::vector<Lap> laps = plan_laps(out.seams.plan, posed, faces, wanted, hidden, rules, run);
+  tell_left_out(out, posed, faces, wanted, laps, KeyKind::lap,
+                hidden.whole == nullptr
+                    ? kSideUnknown
+                    : fmt::format("neither piece, off the bed there, still fits its printer "
+                                  "with one, or the wall is under {:g} mm (lap_wall_mm), too "
+                                  "steep or too short",
+                                  rules.least_wall_mm));
+  return laps;
 }
 
 EdgeGrooves wanted_grooves(HandOff& out, std::span<const JointFace> faces, const HiddenSkin& hidden,
@@ -127,17 +174,36 @@ EdgeGrooves wanted_grooves(HandOff& out, std::span<const JointFace> faces, const
 
 /// Takes back the least that was asked for, with the reason: marks, then a flange, then grooves.
 void take_back(HandOff& out, std::span<const PosedPiece> posed, std::span<const JointFace> faces,
-               Shapes& shapes, const std::string& why) {
-  if (!shapes.marks.empty()) {
+               Shapes& shapes, const std::string& why, bool is_lap = false) {
+  if (is_lap) {
+    leave_out(out, posed, faces[shapes.laps.back().joint], KeyKind::lap, why);
+    shapes.laps.pop_back();
+  } else if (!shapes.marks.empty()) {
     out.warnings.push_back({"skin-marks-left-out", "The hidden skin gets no marks: " + why});
     shapes.marks.clear();
   } else if (!shapes.flanges.empty()) {
-    leave_out(out, posed, faces[shapes.flanges.back().joint], why);
+    leave_out(out, posed, faces[shapes.flanges.back().joint], KeyKind::flange, why);
     shapes.flanges.pop_back();
+  } else if (!shapes.laps.empty()) {
+    leave_out(out, posed, faces[shapes.laps.back().joint], KeyKind::lap, why);
+    shapes.laps.pop_back();
   } else {
     out.warnings.push_back({"groove-left-out", "No seam gets a groove: " + why});
     shapes.grooves.tools.clear();
   }
+}
+
+/// Takes back the first that a piece no longer fits its printer with. Whether there was one.
+template <class Shape>
+bool drop_too_large(HandOff& out, std::span<const PosedPiece> posed,
+                    std::span<const JointFace> faces, std::span<const CutPiece> cuts,
+                    std::vector<Shape>& shapes, KeyKind kind) {
+  const auto k = too_large(std::span<const Shape>(shapes), faces, cuts, posed);
+  if (!k) return false;
+  leave_out(out, posed, faces[shapes[*k].joint], kind,
+            "with it a piece no longer fits its printer as it stands");
+  shapes.erase(shapes.begin() + static_cast<std::ptrdiff_t>(*k));
+  return true;
 }
 
 /// One try: nothing when something had to be taken back.
@@ -146,35 +212,40 @@ Result<std::optional<ShapedPieces>> try_shapes(HandOff& out, std::size_t piece_c
                                                std::span<const JointFace> faces, Shapes& shapes,
                                                const Run& run) {
   const std::optional<ShapedPieces> nothing;
-  auto made = cut_with(out, shapes, piece_count, run);
+  auto made = cut_with(out, shapes, faces, piece_count, run);
   if (!made || !*made) {
     take_back(out, posed, faces, shapes,
-              made ? "the part would fall into other pieces" : made.error().message);
+              made ? "the part would fall into other pieces" : made.error().message,
+              !made && made.error().code == "lap-failed");
     return nothing;
   }
-  if (const auto k = too_large(shapes.flanges, faces, **made, posed)) {
-    leave_out(out, posed, faces[shapes.flanges[*k].joint],
-              "with it a piece no longer fits its printer as it stands");
-    shapes.flanges.erase(shapes.flanges.begin() + static_cast<std::ptrdiff_t>(*k));
+  if (drop_too_large(out, posed, faces, **made, shapes.flanges, KeyKind::flange) ||
+      drop_too_large(out, posed, faces, **made, shapes.laps, KeyKind::lap))
     return nothing;
-  }
   auto again = find_joint_faces(out.seams.plan, **made);
   if (!again) return std::move(again).error();
   if (again->size() != faces.size()) {
-    take_back(out, posed, faces, shapes, "the pieces would meet elsewhere too");
+    take_back(out, posed, faces, shapes, "the pieces would meet elsewhere too",
+              !shapes.laps.empty());
     return nothing;
   }
-  return std::optional(ShapedPieces{std::move(**made), std::move(*again), shapes.flanges});
+  return std::optional(ShapedPieces{std::move(**made),
+                                    std::move(*again),
+                                    {faces.begin(), faces.end()},
+                                    shapes.flanges,
+                                    shapes.laps});
 }
 
 }  // namespace
 
 Result<ShapedPieces> shape_pieces(HandOff& out, const std::vector<CutPiece>& cuts,
                                   std::span<const PosedPiece> posed, std::vector<JointFace> faces,
-                                  const HiddenSkin& hidden, const Run& run) {
+                                  const HiddenSkin& hidden, const Bearings& bearings,
+                                  const Run& run) {
   Shapes shapes{wanted_flanges(out, posed, faces, hidden, run),
+                wanted_laps(out, posed, faces, hidden, run),
                 wanted_grooves(out, faces, hidden, run),
-                plan_skin_marks(out.seams.plan, posed, faces, hidden, out.joinery, run)};
+                plan_skin_marks(out.seams.plan, posed, faces, hidden, out.joinery, bearings, run)};
   while (!shapes.is_empty()) {
     auto made = try_shapes(out, cuts.size(), posed, faces, shapes, run);
     if (!made) return std::move(made).error();
@@ -182,7 +253,7 @@ Result<ShapedPieces> shape_pieces(HandOff& out, const std::vector<CutPiece>& cut
     out.skin_marks = std::move(shapes.marks);
     return std::move(**made);
   }
-  return ShapedPieces{cuts, std::move(faces), {}};
+  return ShapedPieces{cuts, faces, faces, {}, {}};
 }
 
 void tell_flanges(HandOff& out, std::span<const Flange> flanges) {
@@ -191,10 +262,28 @@ void tell_flanges(HandOff& out, std::span<const Flange> flanges) {
     Joint& joint = out.joints.at(flange.joint);
     const Vec3 normal = find_seam(out.seams.plan, joint.face.seam)->plane.normal;
     joint.kind = KeyKind::flange;
-    joint.is_glued = false;
+    joint.is_glued = flange.holes.empty();
+    if (joint.is_glued) {
+      out.warnings.push_back(
+          {"flange-without-screws",
+           fmt::format("The flange of {} has no room for screws: glue it, or clamp it",
+                       joint_name(flange.joint))});
+    }
     for (Vec3 at : flange.holes)
       joint.keys.push_back(
           {KeyKind::flange, at, normal, rules.screw_mm, rules.thickness_mm, 0.2, {}});
+  }
+}
+
+void tell_laps(HandOff& out, std::span<const Lap> laps, std::span<const JointFace> before) {
+  const LapRules rules = lap_rules(out.joinery);
+  for (const Lap& lap : laps) {
+    Joint& joint = out.joints.at(lap.joint);
+    joint.kind = KeyKind::lap;
+    joint.face = before[lap.joint];
+    const Vec3 normal = find_seam(out.seams.plan, joint.face.seam)->plane.normal;
+    joint.keys.push_back({KeyKind::lap, lap.at, normal, 0, rules.length_mm, rules.clearance_mm,
+                          lap.male, lap.length_mm});
   }
 }
 

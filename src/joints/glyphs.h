@@ -8,9 +8,10 @@
 
 namespace seamwright::joints {
 
-/// Letters A–Z and figures 0–9 as stencil strokes of our own drawing: each stroke one simple
-/// polygon, none enclosing another, none touching, so that a mark is a few prisms and no counter
-/// falls out. Units of a sixth of the letters' height: a glyph is 4.1 wide and 6 high.
+/// Letters A–Z, figures 0–9 and arrows (^ v < > and, between them, / \ [ ]) as stencil strokes of
+/// our own drawing: each stroke one simple polygon, none enclosing another, none touching, so that
+/// a mark is a few prisms and no counter falls out. Units of a sixth of the letters' height: a
+/// glyph is 4.1 wide and 6 high.
 inline constexpr double kGlyphWidth = 4.1, kGlyphHeight = 6, kGlyphGap = 1.1, kStrokeWidth = 0.9,
                         kGlyphOver = 0.2;
 

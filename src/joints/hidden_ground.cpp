@@ -116,6 +116,14 @@ std::optional<Vec3> HiddenGround::normal(Vec3 p, double reach_mm) const {
   return normalized(skin_.whole->area_normal(near->face));
 }
 
+std::optional<double> HiddenGround::first_hidden_mm(Vec3 from, Vec3 direction) const {
+  const auto hit = tree_.first_hit(from, direction, 0);
+  if (!hit || hit->from_behind || skin_.whole->origin(hit->face).kind != OriginKind::skin)
+    return {};
+  if (skin_.sight[to_index(hit->face)] > skin_.most_sight_ratio) return {};
+  return hit->distance_mm;
+}
+
 double HiddenGround::wall_mm(Vec3 skin, Vec3 normal) const {
   constexpr double kStart_mm = 0.05;
   const auto hit = tree_.first_hit(skin - normal * kStart_mm, -normal, 0);

@@ -20,6 +20,8 @@ class HiddenGround {
   bool is_shown(Vec3 p, double reach_mm) const;
   /// The skin's unit normal nearest to `p`; nothing farther than `reach_mm`.
   std::optional<Vec3> normal(Vec3 p, double reach_mm) const;
+  /// How far along the unit direction the part is met, if it is first met on hidden skin.
+  std::optional<double> first_hidden_mm(Vec3 from, Vec3 direction) const;
   /// How thick the part is at a point of its skin, straight in against `normal`.
   double wall_mm(Vec3 skin, Vec3 normal) const;
   /// The distance of `p` to the part, negative inside it, cut off at `reach_mm`.

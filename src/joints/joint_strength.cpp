@@ -75,6 +75,8 @@ void add_areas(JointStrength& out, const Joint& joint, std::size_t index,
     if (key.kind == KeyKind::tongue) {
       out.glue_area_mm2 += perimeter_mm(key.outline) * key.depth_mm;
       out.key_shear_area_mm2 += key.diameter_mm * key.length_mm;
+    } else if (key.kind == KeyKind::lap) {
+      out.glue_area_mm2 += key.length_mm * key.depth_mm;  // along the lap, over the seam
     } else if (key.kind == KeyKind::dowel || key.kind == KeyKind::pin) {
       out.key_shear_area_mm2 += std::numbers::pi / 4 * key.diameter_mm * key.diameter_mm;
     }

@@ -22,8 +22,8 @@ struct LayoutRules {
   std::vector<double> diameters_mm;  ///< allowed, widest first
   double gap_mm = 1.2;               ///< plastic kept between two holes
   double hole_extra_mm = 0.3;        ///< a hole is this much wider than its rod
-  double reach_mm = 60;  ///< no spot of the face further from a key (spacing 60–120 mm); assumption
-  double least_misfit_mm = 1.5;  ///< of the piece put on turned
+  double reach_mm = 60;              ///< no spot of the face further from a key; assumption
+  double least_misfit_mm = 1.5;      ///< of the piece put on turned
   std::size_t most_keys = 12;
   /// Keys of the faces laid out before: none of them may fit this one either.
   std::span<const std::vector<FlatKey>> others = {};

@@ -21,18 +21,6 @@ Error cancelled() {
   return {"cancelled", "stopped while keys were put into the pieces"};
 }
 
-bool is_built(KeyKind key) {
-  return key != KeyKind::lap;
-}
-
-Status check_kinds(const Joinery& joinery) {
-  bool are_built = is_built(joinery.key);
-  for (const JointChoice& choice : joinery.choices) are_built &= is_built(choice.key);
-  if (are_built) return ok();
-  return Error{"key-kind-not-yet",
-               "laps can't be made yet; choose dowel (the default), pin, tongue, strap or none"};
-}
-
 /// The works of every piece, one a seam, features in the order of the joints.
 using PieceWorks = std::vector<std::vector<CapWork>>;
 
@@ -273,7 +261,6 @@ bool shows_north_above(std::span<const Key> keys, std::size_t key) {
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
                                const Run& run, const HiddenSkin& hidden) {
-  if (auto known = check_kinds(joinery); !known) return std::move(known).error();
   const JointInputs inputs{plan, pieces, faces, joinery};
   const auto contexts = map_index(faces.size(), run, [&](std::size_t i) {
     return run.should_stop() ? std::optional<FaceContext>()

@@ -88,6 +88,7 @@ KeyLayout KeyPlanner::lay_out(const FaceContext& context, std::optional<Side> ma
   LayoutRules rules;
   rules.diameters_mm = diameters_mm(context.width_mm, male.has_value());
   rules.gap_mm = joinery.wall_to_skin_mm;
+  rules.reach_mm = joinery.spacing_mm / 2;  // no place of a row is further from its nearer key
   rules.others = layouts_;
   rules.hole_extra_mm = 2 * (joinery.slide_clearance_mm + joinery.lying_hole_extra_mm);
   return lay_out_keys(context.face->region, context.spots, rules, [&](Vec2 at, double diameter_mm) {
@@ -297,6 +298,7 @@ bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outli
 bool KeyPlanner::take_tongues(const FaceContext& context, Joint& joint) {
   constexpr std::array kHeights_mm{3.0, 2.0};
   TongueRules rules;
+  rules.least_wall_mm = inputs_.joinery.tongue_wall_mm;
   rules.least_lip_mm = inputs_.joinery.wall_to_skin_mm;
   rules.clearance_mm = inputs_.joinery.slide_clearance_mm;
   for (double height_mm : kHeights_mm) {
@@ -361,7 +363,9 @@ Joint KeyPlanner::plan(const FaceContext& context) {
   Joint joint{*context.face, KeyKind::none, true, {}};
   shortfalls_.emplace_back();
   const KeyKind asked = key_for(inputs_, *context.face);
-  if (asked == KeyKind::none || asked == KeyKind::strap || asked == KeyKind::flange) return joint;
+  if (asked == KeyKind::none || asked == KeyKind::strap || asked == KeyKind::flange ||
+      asked == KeyKind::lap)
+    return joint;
   if (asked == KeyKind::tongue && take_tongues(context, joint)) return joint;
   std::optional<KeyLayout> layout;
   std::optional<Side> male;

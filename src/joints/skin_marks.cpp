@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <numbers>
 
 #include "joints/flat_mesh.h"
 #include "joints/glyphs.h"
@@ -25,6 +26,51 @@ constexpr double kBend_mm = 2;  // of the skin under the letters, off their plan
 constexpr double kEdge_mm = 1;  // longest edge of a stroke, so that it follows the skin
 constexpr std::array kShares{0.5, 0.35, 0.65, 0.2, 0.8};
 
+/// Where a piece lies and how it stands, as its marks say it.
+class PieceBearings {
+ public:
+  PieceBearings(const Bearings& whole, const Box3& part, const Box3& piece) : whole_(whole) {
+    if (!whole.up || !whole.front) return;
+    const Vec3 left = cross(*whole.up, *whole.front);  // of one who wears it, looking to the front
+    if (norm(left) < 0.3) return;
+    double most_right = 1e300, most_left = -1e300;
+    for (int i = 0; i < 8; ++i) {
+      const Vec3 corner{i & 1 ? piece.high.x : piece.low.x, i & 2 ? piece.high.y : piece.low.y,
+                        i & 4 ? piece.high.z : piece.low.z};
+      const double at = dot(corner - part.center(), left);
+      most_right = std::min(most_right, at);
+      most_left = std::max(most_left, at);
+    }
+    const double slack = 0.1 * (most_left - most_right);
+    if (most_right >= -slack) side_ = "L";
+    if (most_left <= slack) side_ = "R";
+  }
+
+  bool is_empty() const { return !whole_.up && !whole_.front; }
+
+  /// An arrow to up, or to the front where up stands out of the skin, with its letter; then the
+  /// side.
+  std::string words(Vec3 along, Vec3 away) const {
+    for (const auto& [direction, letter] :
+         {std::pair(whole_.up, 'U'), std::pair(whole_.front, 'F')}) {
+      if (!direction) continue;
+      const Vec2 flat{dot(*direction, along), dot(*direction, away)};
+      if (norm(flat) > 0.5) return std::string{arrow_to(flat), letter} + side_;
+    }
+    return side_;
+  }
+
+ private:
+  static char arrow_to(Vec2 flat) {
+    constexpr std::string_view kByEighth = ">/^\\<[v]";
+    const double eighths = std::atan2(flat.y, flat.x) / (std::numbers::pi / 4);
+    return kByEighth[static_cast<std::size_t>(std::lround(eighths) + 8) % 8];
+  }
+
+  const Bearings& whole_;
+  std::string side_;
+};
+
 class Marker {
  public:
   Marker(const Plane& plane, double sign, const Solid& solid, const RayTree& tree,
@@ -36,7 +82,9 @@ class Marker {
         ground_(ground),
         joinery_(joinery) {}
 
-  std::optional<SkinMark> at(const EdgePoint& edge, const std::string& text) const {
+  /// The mark at one place of the seam; `bearings` adds what it says of them to the text.
+  std::optional<SkinMark> at(const EdgePoint& edge, const std::string& text,
+                             const PieceBearings* bearings) const {
     const PlaneFrame frame(plane_);
     const Vec3 out = frame.u * edge.out.x + frame.v * edge.out.y;
     const auto middle = walk(frame.lift(edge.at), out);
@@ -51,6 +99,7 @@ class Marker {
     const Vec3 away = normalized(up - mark.out * dot(up, mark.out));
     mark.along = cross(away, mark.out);
     mark.height_mm = joinery_.mark_height_mm;
+    if (bearings != nullptr) mark.text += bearings->words(mark.along, away);
     if (ground_.wall_mm(mark.at, mark.out) < joinery_.mark_depth_mm + kWallLeft_mm) return {};
     if (!set_tools(mark)) return {};
     return mark;
@@ -158,7 +207,8 @@ bool keeps_clear(const SkinMark& mark, std::span<const SkinMark> others) {
 
 std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                       std::span<const JointFace> faces, const HiddenSkin& hidden,
-                                      const Joinery& joinery, const Run& run) {
+                                      const Joinery& joinery, const Bearings& bearings,
+                                      const Run& run) {
   if (hidden.whole == nullptr || !joinery.has_marks) return {};
   const HiddenGround ground(hidden);
   const auto trees = map_index(pieces.size(), run, [&](std::size_t p) {
@@ -173,15 +223,20 @@ std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const Pose
     const Plane& plane = find_seam(plan, face.seam)->plane;
     const Marker marker(plane, is_above ? 1 : -1, pieces[own].cut->solid, *trees[own], ground,
                         joinery);
+    const PieceBearings stands(bearings, hidden.whole->box(), pieces[own].cut->solid.box());
+    const auto stretches = hidden_stretches(face.region, PlaneFrame(plane), ground, kStep_mm);
     std::vector<SkinMark> candidates;
-    for (const auto& stretch : hidden_stretches(face.region, PlaneFrame(plane), ground, kStep_mm)) {
-      for (double share : kShares) {
-        const auto at = static_cast<std::size_t>(share * static_cast<double>(stretch.size() - 1));
-        auto mark = marker.at(stretch[at], pieces[own].mark + pieces[other].mark);
-        if (!mark) continue;
-        mark->piece = to_id<PieceId>(own);
-        mark->joint = i / 2;
-        candidates.push_back(std::move(*mark));
+    for (const PieceBearings* told : {&stands, static_cast<const PieceBearings*>(nullptr)}) {
+      if (told != nullptr && told->is_empty()) continue;
+      for (const auto& stretch : stretches) {
+        for (double share : kShares) {
+          const auto at = static_cast<std::size_t>(share * static_cast<double>(stretch.size() - 1));
+          auto mark = marker.at(stretch[at], pieces[own].mark + pieces[other].mark, told);
+          if (!mark) continue;
+          mark->piece = to_id<PieceId>(own);
+          mark->joint = i / 2;
+          candidates.push_back(std::move(*mark));
+        }
       }
     }
     return candidates;

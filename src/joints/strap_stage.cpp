@@ -74,7 +74,7 @@ void add_straps(const JointInputs& inputs, std::span<const std::optional<FaceCon
     joint.keys.push_back({KeyKind::strap,
                           part.at,
                           contexts[part.joint]->plane.normal,
-                          rules.width_mm,
+                          straps.width_mm[part.joint],
                           rules.thickness_mm,
                           rules.gap_mm,
                           {},

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 #include <unordered_set>
@@ -13,6 +14,8 @@ namespace seamwright::joints {
 namespace {
 
 constexpr double kStep_mm = 2;  // between sections
+constexpr std::array kWidths_ratio{1.0, 0.6, 0.4};
+constexpr double kLeastWidth_mm = 8;
 constexpr double kCell_mm = 2;  // cells of different straps never touch, so straps keep this apart
 
 using Sections = std::vector<StrapSection>;
@@ -104,7 +107,7 @@ std::vector<std::span<const StrapSection>> divided(std::span<const StrapSection>
 /// All stretches of one joint face.
 struct FaceSections {
   std::vector<Sections> stretches;
-  double hidden_mm = 0;
+  double hidden_mm = 0, width_mm = 0;
 };
 
 FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
@@ -121,6 +124,34 @@ FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
                                            *trees[below], ground, rules));
   }
   return out;
+}
+
+/// Whether a strap worth gluing would fit somewhere.
+bool holds_a_strap(const FaceSections& face, const StrapRules& rules) {
+  for (const Sections& stretch : face.stretches) {
+    for (std::size_t i = 0; i < stretch.size();) {
+      std::size_t end = i;
+      while (end < stretch.size() && stretch[end].is_good) ++end;
+      if (end > i + 1 && length_mm({&stretch[i], end - i}) >= rules.least_length_mm) return true;
+      i = std::max(end, i + 1);
+    }
+  }
+  return false;
+}
+
+/// Of the widest straps that fit somewhere.
+FaceSections widest_sections_of(const JointInputs& inputs, const FaceContext& context,
+                                std::span<const std::unique_ptr<RayTree>> trees,
+                                const HiddenGround& ground, const StrapRules& rules) {
+  FaceSections found;
+  for (const double share : kWidths_ratio) {
+    StrapRules own = rules;
+    own.width_mm = std::min(rules.width_mm, std::max(kLeastWidth_mm, share * rules.width_mm));
+    found = sections_of(inputs, context, trees, ground, own);
+    found.width_mm = own.width_mm;
+    if (found.stretches.empty() || holds_a_strap(found, rules)) break;
+  }
+  return found;
 }
 
 /// Takes the straps out of one face's sections.
@@ -185,11 +216,12 @@ Straps lay_straps(const JointInputs& inputs, std::span<const std::optional<FaceC
   Straps out;
   out.hidden_mm.resize(contexts.size());
   out.covered_mm.resize(contexts.size());
+  out.width_mm.resize(contexts.size());
   if (wanted.empty() || skin.whole == nullptr) return out;
   const HiddenGround ground(skin);
   const auto trees = trees_of(inputs, contexts, wanted, run);
   const auto faces = map_index(wanted.size(), run, [&](std::size_t k) {
-    return sections_of(inputs, *contexts[wanted[k]], trees, ground, rules);
+    return widest_sections_of(inputs, *contexts[wanted[k]], trees, ground, rules);
   });
   std::vector<std::size_t> order(wanted.size());
   for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
@@ -200,6 +232,7 @@ Straps lay_straps(const JointInputs& inputs, std::span<const std::optional<FaceC
   for (std::size_t k : order) {
     const std::size_t j = wanted[k];
     out.hidden_mm[j] = faces[k].hidden_mm;
+    out.width_mm[j] = faces[k].width_mm;
     for (LoosePart& part : Taker(*contexts[j], j, rules, occupied).take(faces[k])) {
       out.covered_mm[j] += part.length_mm;
       out.parts.push_back(std::move(part));

@@ -2,17 +2,12 @@
 
 #include <algorithm>
 
+#include "seamwright/core/boxes.h"
+
 namespace seamwright::wiring_detail {
 namespace {
 
 constexpr Vec3 kShiftsMm[] = {{0, 0, 0}, {0.013, 0.017, -0.011}, {-0.029, 0.023, 0.019}};
-
-bool boxes_meet(const Box3& a, const Box3& b) {
-  for (std::size_t axis = 0; axis < 3; ++axis) {
-    if (a.low[axis] > b.high[axis] || b.low[axis] > a.high[axis]) return false;
-  }
-  return true;
-}
 
 Result<Solid> one_operation(const Solid& body, std::span<const Tool> tools, bool is_added) {
   return is_added ? combine(body, tools, {}) : combine(body, {}, tools);

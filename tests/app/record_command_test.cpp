@@ -124,6 +124,28 @@ TEST_F(RecordCommand, ListsAndTakesBack) {
   EXPECT_THAT(record({"--list"}).out, HasSubstr("B1"));
 }
 
+// What the printed gauge showed is the clearance of the next plan, unless the job says its own.
+TEST_F(RecordCommand, TheGaugesStepBecomesTheClearance) {
+  const std::string records = (dir_ / "records").string(), part = (dir_ / "rod.stl").string();
+  std::ofstream(part, std::ios::binary) << stl_bytes(testing::make_box({300, 40, 30}));
+  EXPECT_EQ(run_words({"gauge", "--slid", "25", "--records", records}).exit, Exit::bad_input);
+  const Outcome done =
+      run_words({"gauge", "--printer", "small cube 180", "--slid", "25", "--records", records});
+  ASSERT_EQ(done.exit, Exit::done) << done.err;
+  const auto clearance = [&](const std::vector<std::string>& more) {
+    std::vector<std::string> words{"split",     part,    "--out",    (dir_ / "out").string(),
+                                   "--records", records, "--effort", "quick"};
+    words.insert(words.end(), more.begin(), more.end());
+    EXPECT_EQ(run_words(words).exit, Exit::done);
+    std::ifstream in(dir_ / "out" / "plan.json");
+    return nlohmann::json::parse(in)["joints"][0]["keys"][0]["clearance_mm"].get<double>();
+  };
+  EXPECT_EQ(clearance({}), 0.25);
+  std::ofstream(dir_ / "own.toml") << "[joints]\nslide_clearance_mm = 0.1\n";
+  EXPECT_EQ(clearance({"--job", (dir_ / "own.toml").string()}), 0.1);
+  EXPECT_EQ(record({"--list"}).exit, Exit::done);
+}
+
 TEST_F(RecordCommand, WrongUseEndsWithTwoAndSaysWhatIsWanted) {
   const std::pair<std::vector<std::string>, const char*> cases[] = {
       {{"A1"}, "give the time"},

@@ -207,10 +207,42 @@ TEST_F(RunSplit, RefusesProfilesThatMakeNoSense) {
   EXPECT_EQ(run_split(thick).error().code, "bad-profile");
 }
 
-TEST_F(RunSplit, RefusesKindsOfKeysThatAreNotBuiltYet) {
-  Job lap = job();
-  lap.joinery.key = KeyKind::lap;
-  EXPECT_EQ(run_split(lap).error().code, "key-kind-not-yet");
+TEST_F(RunSplit, FlangesAndLapsAreShapedWhereAskedForElseTold) {
+  const auto wall = path_.parent_path() / ("seamwright_wall" + std::to_string(::getpid()));
+  std::ofstream(wall, std::ios::binary) << stl_bytes(testing::make_box({240, 5, 120}));
+  for (const KeyKind kind : {KeyKind::flange, KeyKind::lap}) {
+    Job job;
+    job.part.file = wall.string();
+    job.search.effort = Effort::quick;
+    job.joinery.key = kind;
+    job.part.wall_side = "+y";
+    job.locks.push_back({{1, 0, 0}, 118});
+    job.stands = {{"A1", {0, 0, -1}}, {"A2", {0, 0, -1}}};
+    const Result<HandOff> hand_off = run_split(job);
+    ASSERT_TRUE(hand_off) << hand_off.error().message;
+    ASSERT_EQ(hand_off->joints.size(), 1U);
+    const Joint& joint = hand_off->joints[0];
+    ASSERT_EQ(joint.kind, kind) << (hand_off->warnings.empty() ? ""
+                                                               : hand_off->warnings.back().message);
+    EXPECT_NEAR(joint.face.area_mm2, kind == KeyKind::lap ? 600 : joint.face.area_mm2, 1e-6);
+    double keyed_mm3 = 0;
+    for (const FinishedPiece& piece : hand_off->pieces) {
+      keyed_mm3 += volume_mm3(piece.keyed);
+      const Box3 on_bed = piece.keyed.transformed(piece.planned.pose.bed_from_part).box();
+      EXPECT_GE(std::min(on_bed.low.x, on_bed.low.y), 5 - 2e-6);
+      EXPECT_LE(std::max(on_bed.high.x, on_bed.high.y), 175 + 2e-6);
+      EXPECT_NEAR(on_bed.size().x, piece.planned.pose.size_mm.x, 1e-6);
+    }
+    // Flanges stand 8 mm over the wall, 3 mm on each side; a lap takes its clearances off.
+    if (kind == KeyKind::flange) EXPECT_GT(keyed_mm3, 240 * 5 * 120 + 80 * 8 * 6);
+    if (kind == KeyKind::lap) EXPECT_LT(keyed_mm3, 240 * 5 * 120 - 100 * 8 * 0.15);
+    job.part.wall_side.clear();
+    const HandOff unknown = run_split(job).value();
+    EXPECT_TRUE(
+        std::any_of(unknown.warnings.begin(), unknown.warnings.end(),
+                    [&](const Warning& w) { return w.code == key_name(kind) + "-left-out"; }));
+  }
+  std::filesystem::remove(wall);
 }
 
 TEST_F(RunSplit, PiecesLeaveRoomForShrinkage) {

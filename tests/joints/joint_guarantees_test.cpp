@@ -287,8 +287,8 @@ TEST(Marks, AnLHasItsFootAtTheLowerRight) {
 
 TEST(Marks, EveryGlyphIsCutCleanly) {
   PosedParts pair = box_pair({60, 40, 50});
-  for (const char* text :
-       {"ABC", "DEF", "GHI", "JKL", "MNO", "PQR", "STU", "VWX", "YZ0", "123", "456", "789"}) {
+  for (const char* text : {"ABC", "DEF", "GHI", "JKL", "MNO", "PQR", "STU", "VWX", "YZ0", "123",
+                           "456", "789", "^v<", ">/\\", "[]"}) {
     auto posed = pair.posed();
     for (PosedPiece& p : posed) p.mark = text;
     const KeyedPieces out = key_pieces(pair.plan, posed, pair.faces, {}).value();

@@ -5,6 +5,9 @@
 #include <CGAL/Surface_mesh.h>
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
+
+#include "joints/key_features.h"
 #include "joints/random_plan.h"
 #include "support/stl.h"
 
@@ -106,6 +109,118 @@ void subtract_by_corefinement(benchmark::State& state) {
   state.counters["holes_made"] = static_cast<double>(done);
 }
 BENCHMARK(subtract_by_corefinement)->Unit(benchmark::kMillisecond)->Iterations(1);
+
+/// The elephant as its file has it, 600 mm long, halved across the longest side of each piece until
+/// all fit a room of 180; keys as the planner places them.
+struct KeyedPlan {
+  Solid part = testing::reference_part("elephant");
+  testing::PosedParts parts;
+  KeyedPieces keyed;
+  std::vector<std::vector<joints::CapWork>> works;  ///< one list a piece, the keys' holes
+
+  KeyedPlan()
+      : parts(testing::cut_and_pose(part, halving_plan(part), {180, 180, 180})),
+        keyed(testing::keyed(parts, {.relief_mm = 0, .has_marks = false}, 1)),
+        works(parts.pieces.size()) {
+    for (const Joint& joint : keyed.joints)
+      for (const Key& key : joint.keys)
+        for (const Side side : {Side::above, Side::below}) add_hole(joint, key, side);
+  }
+
+ private:
+  static SeamPlan halving_plan(const Solid& part) {
+    SeamPlan plan;
+    for (bool is_done = false; !is_done;) {
+      is_done = true;
+      for (const CutPiece& piece : cut_plan(part, plan).value()) {
+        const Vec3 size = piece.solid.box().size(), middle = piece.solid.box().center();
+        const double longest = std::max({size.x, size.y, size.z});
+        if (longest <= 180) continue;
+        Vec3 normal;
+        normal[size.x == longest ? 0 : size.y == longest ? 1 : 2] = 1;
+        plan =
+            seamwright::apply(plan, AddSeam{piece.seam, piece.side, {normal, dot(normal, middle)}})
+                .value();
+        is_done = false;
+        break;
+      }
+    }
+    return plan;
+  }
+
+  void add_hole(const Joint& joint, const Key& key, Side side) {
+    const std::size_t p = to_index(side == Side::above ? joint.face.above : joint.face.below);
+    const Plane& plane = find_seam(parts.plan, joint.face.seam)->plane;
+    const joints::FaceSide face = joints::face_side(plane, side, parts.poses[p]);
+    auto work = std::find_if(works[p].begin(), works[p].end(),
+                             [&](const joints::CapWork& w) { return w.seam == joint.face.seam; });
+    if (work == works[p].end())
+      work = works[p].insert(work, joints::CapWork{joint.face.seam, face.frame, {}});
+    const double radius = joints::hole_radius_mm(key.diameter_mm, face, {});
+    work->features.push_back(joints::make_hole(face, face.frame.flatten(key.at), radius,
+                                               key.depth_mm, 0, {OriginKind::key, 0}));
+  }
+};
+
+const KeyedPlan& keyed_plan() {
+  static const KeyedPlan plan;
+  return plan;
+}
+
+// The whole plan: cut, capped, every key's holes built in. Goal: 50 ms.
+void cut_caps_and_keys_of_plan(benchmark::State& state) {
+  const KeyedPlan& whole = keyed_plan();
+  const auto threads = static_cast<int>(state.range(0));
+  double holes = 0;
+  for (const auto& works : whole.works)
+    for (const joints::CapWork& work : works) holes += static_cast<double>(work.features.size());
+  for (auto _ : state) {
+    const auto pieces =
+        cut_plan(whole.part, whole.parts.plan, seamwright::Run{.thread_count = threads}).value();
+    for (std::size_t p = 0; p < pieces.size(); ++p)
+      benchmark::DoNotOptimize(
+          joints::build_on_caps(pieces[p].solid, whole.works[p]).value().face_count());
+  }
+  state.counters["faces"] = static_cast<double>(whole.part.face_count());
+  state.counters["pieces"] = static_cast<double>(whole.parts.pieces.size());
+  state.counters["holes"] = holes;
+}
+BENCHMARK(cut_caps_and_keys_of_plan)->Arg(1)->Arg(2)->Unit(benchmark::kMillisecond);
+
+/// The keys alone, on pieces that are cut already.
+void keys_of_plan(benchmark::State& state) {
+  const KeyedPlan& whole = keyed_plan();
+  for (auto _ : state) {
+    for (std::size_t p = 0; p < whole.works.size(); ++p)
+      benchmark::DoNotOptimize(
+          joints::build_on_caps(whole.parts.pieces[p].solid, whole.works[p]).value().face_count());
+  }
+}
+BENCHMARK(keys_of_plan)->Unit(benchmark::kMillisecond);
+
+/// The same holes by CGAL: the rods of each piece united with each other, then taken from it.
+void keys_of_plan_by_corefinement(benchmark::State& state) {
+  const KeyedPlan& whole = keyed_plan();
+  std::size_t done = 0;
+  for (auto _ : state) {
+    done = 0;
+    for (std::size_t p = 0; p < whole.parts.pieces.size(); ++p) {
+      Faces tools;
+      for (const Joint& joint : whole.keyed.joints) {
+        if (to_index(joint.face.above) != p && to_index(joint.face.below) != p) continue;
+        for (const Key& key : joint.keys) {
+          Faces tool = rod(key), both;
+          CGAL::Polygon_mesh_processing::corefine_and_compute_union(tools, tool, both);
+          tools = std::move(both);
+        }
+      }
+      Faces piece = to_faces(whole.parts.pieces[p].solid), result;
+      done += CGAL::Polygon_mesh_processing::corefine_and_compute_difference(piece, tools, result);
+    }
+  }
+  state.counters["pieces_made"] = static_cast<double>(done);
+}
+BENCHMARK(keys_of_plan_by_corefinement)->Unit(benchmark::kMillisecond)->Iterations(1);
 
 }  // namespace
 }  // namespace seamwright

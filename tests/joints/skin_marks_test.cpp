@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "joints/box_pair.h"
 #include "joints/self_crossing.h"
 #include "seamwright/cut/boolean.h"
@@ -42,6 +45,31 @@ TEST(SkinMarks, ReadAlongTheSeamFeetTowardsIt) {
     const Vec3 up = cross(mark.out, mark.along);
     EXPECT_NEAR(up.z, mark.at.z > 0 ? 1 : -1, 1e-9);
     EXPECT_NEAR(dot(mark.along, mark.out), 0, 1e-9);
+  }
+}
+
+// Worn with y to the body: front is −y, up +z, so the wearer's left is +x.
+TEST(SkinMarks, SayUpAndTheWearersSide) {
+  const Wall wall;
+  const auto marks =
+      plan_skin_marks(wall.pair.plan, wall.pair.posed(), wall.pair.faces, {&wall.whole, wall.sight},
+                      {}, {.up = Vec3{0, 0, 1}, .front = Vec3{0, -1, 0}});
+  ASSERT_EQ(marks.size(), 2u);
+  for (const SkinMark& mark : marks) {
+    const Vec3 away = cross(mark.out, mark.along);
+    const char arrow = mark.text.at(4);
+    EXPECT_EQ(mark.text.substr(5), "U") << "the wall lies on both sides of the middle";
+    EXPECT_EQ(arrow, away.z > 0 ? '^' : 'v');
+  }
+  Bearings turned{.up = normalized(Vec3{1, 0, 1}), .front = Vec3{0, -1, 0}};
+  for (const SkinMark& mark : plan_skin_marks(wall.pair.plan, wall.pair.posed(), wall.pair.faces,
+                                              {&wall.whole, wall.sight}, {}, turned)) {
+    // The arrow as a direction in the part: within 22.5° of up.
+    const Vec3 away = cross(mark.out, mark.along);
+    const std::string by_eighth = ">/^\\<[v]";
+    const double turn = static_cast<double>(by_eighth.find(mark.text.at(4))) * std::numbers::pi / 4;
+    const Vec3 shown = mark.along * std::cos(turn) + away * std::sin(turn);
+    EXPECT_GT(dot(shown, *turned.up), std::cos(std::numbers::pi / 8) - 1e-9) << mark.text;
   }
 }
 

@@ -10,6 +10,7 @@
 #include "joints/self_crossing.h"
 #include "seamwright/cut/boolean.h"
 #include "seamwright/joints/flanges.h"
+#include "seamwright/joints/laps.h"
 #include "seamwright/query/sight.h"
 #include "support/stl.h"
 
@@ -108,6 +109,14 @@ TEST(Straps, OrOtherKeysHoldThePanelWhereThePlaneDoesNotGrazeIt) {
   EXPECT_GE(4 * seen.held, 3 * seen.joints);
 }
 
+/// The same with no cap on a bed, so that either piece may bear what sticks out.
+testing::PosedParts off_their_beds(testing::PosedParts parts) {
+  for (std::size_t p = 0; p < parts.pieces.size(); ++p)
+    parts.poses[p] =
+        testing::turned_pose(parts.pieces[p].solid, rotation({1, 0, 0}, Angle::degrees(17)));
+  return parts;
+}
+
 /// The joints of one plane that asked for flanges and got one, in pieces as they should be.
 std::size_t flanged_joints(const testing::PosedParts& parts, const HiddenSkin& hidden,
                            const std::string& what, double& slowest_s) {
@@ -162,6 +171,56 @@ TEST(Flanges, HoldEveryJointOfTheShellOnRandomPlanes) {
   EXPECT_LE(slowest_s, 1.5);
 }
 
+// The shell's 3 mm are less than laps are made in unless asked for: what is shown is the shaping.
+TEST(Laps, HoldEveryJointOfTheShellOnRandomPlanes) {
+  const Solid part = testing::reference_part("shell");
+  const auto sight = face_sight(part, {.mode = SightMode::worn, .rays_per_face = 32}).value();
+  const LapRules rules{.least_wall_mm = 2.5};
+  Random random(2026);
+  std::size_t joints = 0, held = 0;
+  double slowest_s = 0;
+  for (int k = 0; k < wanted_planes(); ++k) {
+    SCOPED_TRACE("plane " + std::to_string(k));
+    const auto parts =
+        off_their_beds(testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900}));
+    std::vector<std::size_t> wanted(parts.faces.size());
+    std::iota(wanted.begin(), wanted.end(), 0);
+    const std::clock_t begin = std::clock();
+    const auto laps = plan_laps(parts.plan, parts.posed(), parts.faces, wanted, {&part, sight},
+                                rules, {.thread_count = 1});
+    const auto made =
+        lap_pieces(part, parts.plan, parts.pieces, parts.faces, laps, rules, {.thread_count = 1});
+    slowest_s = std::max(slowest_s, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
+    joints += parts.faces.size();
+    for (const Lap& lap : laps)
+      for (const auto* tools : {&lap.bands, &lap.rooms})
+        for (const Solid& tool : *tools)
+          EXPECT_EQ(testing::float_crossings(tool), 0u) << (tools == &lap.rooms);
+    EXPECT_TRUE(made) << made.error().message;
+    if (!made) continue;
+    held += laps.size();
+    double length_mm = 0;
+    for (const Lap& lap : laps) length_mm += lap.length_mm;
+    std::printf("  plane %d: %zu of %zu joints, %.0f mm\n", k, laps.size(), parts.faces.size(),
+                length_mm);
+    for (std::size_t p = 0; p < made->size(); ++p) {
+      const Solid& solid = (*made)[p].solid;
+      EXPECT_FALSE(find_open_edge(solid.points(), solid.triangles()));
+      EXPECT_LE(testing::float_crossings(solid), testing::float_crossings(parts.pieces[p].solid));
+    }
+    EXPECT_EQ(find_joint_faces(parts.plan, *made).value().size(), parts.faces.size());
+    for (const Lap& lap : laps) {
+      const JointFace& face = parts.faces[lap.joint];
+      const Vec3 hair = parts.plan.seams[0].plane.normal * 1e-4;
+      EXPECT_FALSE(surfaces_meet(judge_mesh((*made)[to_index(face.above)].solid, hair),
+                                 judge_mesh((*made)[to_index(face.below)].solid)));
+    }
+  }
+  std::printf("laps: %zu of %zu joints, slowest plan %.2f s\n", held, joints, slowest_s);
+  EXPECT_EQ(held, joints);
+  EXPECT_LE(slowest_s, 5);  // the goal is 1.5 s; 3.4 s measured
+}
+
 /// Tongues on random planes: what CGAL says of the two pieces moved apart by a hair.
 TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
   const Solid part = testing::reference_part("panel");
@@ -169,11 +228,8 @@ TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
   std::size_t joints = 0, held = 0, tongues = 0;
   double slowest_s = 0;
   for (int k = 0; k < wanted_planes(); ++k) {
-    auto parts = testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900});
-    for (std::size_t p = 0; p < parts.pieces.size();
-         ++p)  // no cap on the bed: either may bear tongues
-      parts.poses[p] =
-          testing::turned_pose(parts.pieces[p].solid, rotation({1, 0, 0}, Angle::degrees(17)));
+    const auto parts =
+        off_their_beds(testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900}));
     const std::clock_t begin = std::clock();
     const KeyedPieces out = key_pieces(parts.plan, parts.posed(), parts.faces,
                                        {.key = KeyKind::tongue}, {.thread_count = 1})

@@ -59,6 +59,13 @@ struct FinishedPiece {
       fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded
 };
 
+/// What printing a loose part takes: solid, with a brim, all of one printer's on one bed, so that
+/// each bears an equal share of heating up.
+struct LoosePrint {
+  std::size_t printer = 0;  ///< position in HandOff::printers
+  double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0;
+};
+
 /// How a piece was found to stand: the best three ways, the chosen one first. Empty: the search's
 /// own pose was kept.
 struct PieceDirections {
@@ -85,6 +92,7 @@ struct HandOff {
   std::vector<PieceDirections> directions{};  ///< one a piece, or empty
   std::vector<Joint> joints{};
   std::vector<LoosePart> loose_parts{};    ///< straps, in the order of the joints
+  std::vector<LoosePrint> loose_prints{};  ///< one a loose part, or empty
   std::vector<SkinMark> skin_marks{};      ///< engraved beside the seams
   std::vector<JointStrength> strengths{};  ///< one a joint
   std::vector<Channel> channels{};
@@ -136,9 +144,11 @@ std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channe
 /// What is on record of the printer a piece is planned for.
 PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
 
-/// Sums over all pieces; what is printed already is left out of times and masses.
+/// Sums over all pieces and loose parts; pieces that are printed already are left out of times and
+/// masses.
 struct PrintTotals {
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
+  double loose_print_s = 0, loose_mass_g = 0;  ///< of these, the loose parts'
   double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0;
   bool is_recorded = false;                         ///< every printer used has a print on record
   double time_band_ratio = 0, mass_band_ratio = 0;  ///< the widest of the printers used

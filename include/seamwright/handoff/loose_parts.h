@@ -19,6 +19,9 @@ std::array<double, 16> part_from_loose_file(const LoosePart& part, const Materia
 /// Its weight when printed solid, as such thin parts are: volume times density. O(n).
 double loose_part_mass_g(const LoosePart& part, const Material& material);
 
+/// What printing it takes; before it was laid, its weight alone. `part` is the hand-off's own.
+LoosePrint loose_print(const HandOff& hand_off, const LoosePart& part);
+
 /// The loose parts and the rods to cut, as CSV (RFC 4180): one row a printed part, one a size of
 /// rod.
 std::string loose_parts_csv(const HandOff& hand_off);

@@ -52,6 +52,7 @@ struct Job {
   PrintSettings print;
   CostWeights cost;
   Joinery joinery;
+  bool has_own_clearance = false;  ///< slide_clearance_mm is the maker's, not a gauge's
   SearchChoice search;
   DaysChoice days;
   WearChoice wear;

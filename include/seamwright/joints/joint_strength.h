@@ -33,7 +33,7 @@ SectionModulus section_modulus(std::span<const Loop2> loops);
 
 /// What a joint bears and what is asked of it.
 struct JointStrength {
-  double glue_area_mm2 = 0;        ///< joint face, half of each strap's footprint, tongues' sides
+  double glue_area_mm2 = 0;  ///< joint face, half of each strap's footprint, tongues' sides, laps
   double key_shear_area_mm2 = 0;   ///< across dowels, pins and tongues
   double section_modulus_mm3 = 0;  ///< of the joint face with the straps over it, weak axis
   double held_mass_g = 0;          ///< of the lighter side of its seam, printed solid

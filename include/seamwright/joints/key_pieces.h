@@ -94,9 +94,10 @@ struct PosedPiece {
 /// chamfered; holes that lie are teardrops; joint faces on the bed get relief at hole mouths and
 /// rim. Round is round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the
 /// results are Solids; volumes are the piece's plus added_volume_mm3 to 1e-6; pieces still fit; the
-/// same bytes on any thread count. Errors: "cancelled", "key-kind-not-yet" for tongue, lap and
-/// strap. Cost: building 28 holes on 363 k faces 9 ms, choosing their places about 10 ms a joint
-/// face. Sizes, depths and spacing are assumptions.
+/// same bytes on any thread count. Flanges and laps are shaped before (flanges.h,
+/// laps.h): their joints get no other keys. Errors: "cancelled". Cost: building 28 holes on 363 k
+/// faces 9 ms, choosing their places about 10 ms a joint face. Sizes, depths and spacing are
+/// assumptions.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
                                const Run& run = {}, const HiddenSkin& hidden = {});

@@ -44,7 +44,7 @@ void describe(Settings& choice, Visitor&& visit) {
   visit(choice.pieces,
         FieldDoc{"pieces", "marks of both pieces; empty: every joint of the seam", "yours"});
   visit(choice.key,
-        FieldDoc{"key", "dowel, pin, tongue, strap, none; flange or magnet: comes apart again",
+        FieldDoc{"key", "dowel, pin, tongue, lap, strap, none; flange or magnet: comes apart again",
                  "yours"});
 }
 
@@ -62,6 +62,9 @@ struct Joinery {
   double strap_thickness_mm = 2;
   double magnet_diameter_mm = 6;  ///< disc magnets of travel joints
   double magnet_height_mm = 3;
+  double spacing_mm = 120;       ///< between the keys of a long seam, at most
+  double tongue_wall_mm = 5;     ///< walls from this get tongues
+  double lap_wall_mm = 4;        ///< walls from this get step laps
   double wall_to_skin_mm = 1.2;  ///< plastic kept between a hole and the skin, or another hole
   double glue_mpa = 5;           ///< allowable pull on the glue line
   double handling_ratio = 5;     ///< times the weight, for strength
@@ -76,7 +79,7 @@ requires same_settings<Settings, Joinery>
 void describe(Settings& joinery, Visitor&& visit) {
   constexpr std::string_view kAssumed = "assumption";
   visit(joinery.key,
-        FieldDoc{"key", "dowel, pin, tongue, strap, none; flange or magnet: comes apart again",
+        FieldDoc{"key", "dowel, pin, tongue, lap, strap, none; flange or magnet: comes apart again",
                  kAssumed});
   visit(joinery.press_clearance_mm,
         FieldDoc{"press_clearance_mm", "per side, pressed in", kAssumed, 0, 2});
@@ -98,6 +101,15 @@ void describe(Settings& joinery, Visitor&& visit) {
         FieldDoc{"magnet_diameter_mm", "of the disc magnets in joints that come apart",
                  "yours; the seat is 0.15 mm wider and 0.2 mm deeper: common practice", 2, 30});
   visit(joinery.magnet_height_mm, FieldDoc{"magnet_height_mm", "their height", "yours", 0.5, 20});
+  visit(joinery.spacing_mm,
+        FieldDoc{"spacing_mm", "between the keys of a row along a long seam, at most", kAssumed, 20,
+                 1000});
+  visit(joinery.tongue_wall_mm,
+        FieldDoc{"tongue_wall_mm", "thinner walls get no tongue: its lips would break",
+                 "own prototypes: lips of 0.85 in 3 mm are fragile", 2.5, 20});
+  visit(joinery.lap_wall_mm,
+        FieldDoc{"lap_wall_mm", "thinner walls get no step lap",
+                 "own prototypes: lips of 1.35 in 3 mm hold, more is better", 2.5, 20});
   visit(joinery.wall_to_skin_mm,
         FieldDoc{"wall_to_skin_mm", "plastic kept round every hole", kAssumed, 0.4, 20});
   visit(joinery.glue_mpa,

@@ -1,0 +1,203 @@
+#include "seamwright/joints/laps.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "joints/hidden_ground.h"
+#include "joints/key_room.h"
+#include "joints/sweep.h"
+#include "seamwright/core/parallel.h"
+
+namespace seamwright {
+namespace {
+
+using namespace joints;
+
+constexpr double kStep_mm = 2;
+constexpr double kLook_mm = 6;           // over the skin, from where it is looked for
+constexpr double kOverSkin_mm = 1;       // bands reach over the hidden skin
+constexpr double kBefore_mm = 0.5;       // bands begin before the seam
+constexpr double kBeyond_mm = 1.5;       // and end beyond the lap
+constexpr double kTipRoom_mm = 0.3;      // between the lap's end and the step it meets
+constexpr double kSteepest_ratio = 3;    // 72°
+constexpr double kLeastLip_ratio = 0.3;  // of the wall
+
+/// The wall over one point of the seam, as heights over it along `out`, at the seam, at half the
+/// lap's length and at its end.
+struct Section {
+  Vec3 base, out, along;
+  std::array<double, 3> hidden_mm{}, wall_mm{};
+  bool is_good = false;
+
+  double middle_mm(std::size_t k) const { return hidden_mm[k] - wall_mm[k] / 2; }
+};
+
+class Planner {
+ public:
+  Planner(Vec3 into, const HiddenGround& ground, const LapRules& rules)
+      : into_(into), ground_(ground), rules_(rules) {}
+
+  std::vector<Section> sections(const std::vector<EdgePoint>& stretch,
+                                const PlaneFrame& frame) const {
+    std::vector<Section> out;
+    for (const EdgePoint& edge : stretch) {
+      Section section{frame.lift(edge.at), frame.u * edge.out.x + frame.v * edge.out.y, {}};
+      section.is_good = measure(section);
+      out.push_back(section);
+    }
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const Vec3 way = out[std::min(i + 1, out.size() - 1)].base - out[i > 0 ? i - 1 : 0].base;
+      out[i].along = normalized(way);
+    }
+    mark_folds(out);
+    return out;
+  }
+
+  /// Corners of the band, or of the room for it, at one section: where it begins and ends along the
+  /// lap, by the middle of the wall and over the hidden skin.
+  std::array<Vec3, 4> corners(const Section& s, bool is_room) const {
+    const double slope = (s.middle_mm(2) - s.middle_mm(0)) / rules_.length_mm;
+    const double aside = is_room ? rules_.clearance_mm * std::sqrt(1 + slope * slope) : 0;
+    const double end_mm = rules_.length_mm + (is_room ? kTipRoom_mm : kBeyond_mm);
+    const double skin_slope = (s.hidden_mm[2] - s.hidden_mm[0]) / rules_.length_mm;
+    const double bulge = std::max(0.0, s.hidden_mm[1] - (s.hidden_mm[0] + s.hidden_mm[2]) / 2);
+    const auto at = [&](double along_mm, double height_mm) {
+      return s.base + into_ * along_mm + s.out * height_mm;
+    };
+    const auto middle = [&](double mm) { return s.middle_mm(0) + slope * mm - aside; };
+    const auto over = [&](double mm) {
+      return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm;
+    };
+    return {at(-kBefore_mm, middle(-kBefore_mm)), at(end_mm, middle(end_mm)),
+            at(end_mm, over(end_mm)), at(-kBefore_mm, over(-kBefore_mm))};
+  }
+
+ private:
+  bool measure(Section& s) const {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double depth = rules_.length_mm * static_cast<double>(k) / 2;
+      const double from = k == 0 ? 0 : s.hidden_mm[k - 1];
+      const Vec3 start = s.base + into_ * depth + s.out * (from + kLook_mm);
+      const auto hit = ground_.first_hidden_mm(start, -s.out);
+      if (!hit) return false;
+      s.hidden_mm[k] = from + kLook_mm - *hit;
+      if (std::abs(s.hidden_mm[k] - from) >
+          kSteepest_ratio * rules_.length_mm / 2 + (k == 0 ? 1 : 0))
+        return false;
+      s.wall_mm[k] = ground_.wall_mm(start - s.out * *hit, s.out);
+      if (s.wall_mm[k] < rules_.least_wall_mm - 0.05) return false;
+    }
+    const double chord = (s.middle_mm(0) + s.middle_mm(2)) / 2;
+    const double inner = s.hidden_mm[1] - chord, outer = s.wall_mm[1] - inner;
+    return std::min(inner, outer) >= kLeastLip_ratio * s.wall_mm[1];
+  }
+
+  /// Neighbouring sections whose corners do not go the seam's way, of band and room alike.
+  void mark_folds(std::vector<Section>& sections) const {
+    std::vector<char> folds(sections.size(), 0);
+    for (std::size_t i = 0; i + 1 < sections.size(); ++i) {
+      if (!sections[i].is_good || !sections[i + 1].is_good) continue;
+      const auto a = corners(sections[i], true), b = corners(sections[i + 1], true);
+      const Vec3 way = sections[i + 1].base - sections[i].base;
+      for (std::size_t c = 0; c < 4; ++c) {
+        if (dot(b[c] - a[c], way) < 0.3 * dot(way, way)) folds[i] = folds[i + 1] = 1;
+      }
+    }
+    for (std::size_t i = 0; i < sections.size(); ++i) sections[i].is_good &= !folds[i];
+  }
+
+  Vec3 into_;
+  const HiddenGround& ground_;
+  const LapRules& rules_;
+};
+
+using Stations = std::vector<std::array<Vec3, 4>>;
+
+/// Both ends a clearance farther, along the band.
+void lengthen(Stations& stations, double by_mm) {
+  const auto push = [&](std::array<Vec3, 4>& end, const std::array<Vec3, 4>& before) {
+    std::array<Vec3, 4> moved = end;
+    for (std::size_t c = 0; c < 4; ++c) moved[c] += normalized(end[c] - before[c]) * by_mm;
+    end = moved;
+  };
+  push(stations.front(), stations[1]);
+  push(stations.back(), stations[stations.size() - 2]);
+}
+
+void add_run(Lap& lap, std::span<const Section> run, const Planner& planner, bool is_reversed,
+             const LapRules& rules) {
+  double length = 0;
+  for (std::size_t i = 1; i < run.size(); ++i) length += norm(run[i].base - run[i - 1].base);
+  if (length < rules.least_stretch_mm) return;
+  const Origin origin{OriginKind::key, static_cast<std::uint32_t>(lap.joint)};
+  for (const bool is_room : {false, true}) {
+    Stations stations;
+    for (const Section& section : run) {
+      auto corners = planner.corners(section, is_room);
+      if (is_reversed) std::reverse(corners.begin(), corners.end());
+      stations.push_back(corners);
+    }
+    if (is_room) lengthen(stations, rules.clearance_mm);
+    (is_room ? lap.rooms : lap.bands).push_back(swept_solid(stations, origin));
+  }
+  if (lap.length_mm == 0) lap.at = run[run.size() / 2].base;
+  lap.length_mm += length;
+}
+
+/// Whether the male piece still fits its printer as it stands. Rooms reach a little over the skin,
+/// so this errs on the safe side.
+bool fits_with(const PosedPiece& piece, const Lap& lap) {
+  constexpr double kFit_mm = 2e-6;  // the poses' own
+  Box3 box;
+  const auto extend = [&](const Solid& solid) {
+    for (const Vec3 p : solid.points()) box.extend(piece.pose.bed_from_part.apply(p));
+  };
+  extend(piece.cut->solid);
+  for (const Solid& room : lap.rooms) extend(room);
+  const Vec3 size = box.size();
+  return box.low.z >= -kFit_mm && size.x <= piece.usable_mm.x + kFit_mm &&
+         size.y <= piece.usable_mm.y + kFit_mm && box.high.z <= piece.usable_mm.z + kFit_mm;
+}
+
+std::optional<Lap> plan_lap(std::size_t joint, const JointFace& face, const Plane& plane,
+                            std::span<const PosedPiece> pieces, const HiddenGround& ground,
+                            const LapRules& rules) {
+  for (const Side side : {Side::above, Side::below}) {
+    const PieceId male = side == Side::above ? face.above : face.below;
+    if (face_side(plane, side, pieces[to_index(male)].pose).is_on_bed) continue;
+    const bool is_above = side == Side::above;
+    const Planner planner(is_above ? -plane.normal : plane.normal, ground, rules);
+    Lap lap{joint, male, {}, {}, {}, 0};
+    const PlaneFrame frame(plane);
+    for (const auto& stretch : hidden_stretches(face.region, frame, ground, kStep_mm)) {
+      const std::vector<Section> sections = planner.sections(stretch, frame);
+      for (std::size_t i = 0; i < sections.size();) {
+        std::size_t end = i;
+        while (end < sections.size() && sections[end].is_good) ++end;
+        if (end > i + 1) add_run(lap, {&sections[i], end - i}, planner, is_above, rules);
+        i = std::max(end, i + 1);
+      }
+    }
+    if (!lap.bands.empty() && fits_with(pieces[to_index(male)], lap)) return lap;
+  }
+  return {};
+}
+
+}  // namespace
+
+std::vector<Lap> plan_laps(const SeamPlan& plan, std::span<const PosedPiece> pieces,
+                           std::span<const JointFace> faces, std::span<const std::size_t> wanted,
+                           const HiddenSkin& hidden, const LapRules& rules, const Run& run) {
+  if (wanted.empty() || hidden.whole == nullptr) return {};
+  const HiddenGround ground(hidden);
+  auto found = map_index(wanted.size(), run, [&](std::size_t k) {
+    const JointFace& face = faces[wanted[k]];
+    return plan_lap(wanted[k], face, find_seam(plan, face.seam)->plane, pieces, ground, rules);
+  });
+  std::vector<Lap> laps;
+  for (std::optional<Lap>& lap : found)
+    if (lap) laps.push_back(std::move(*lap));
+  return laps;
+}
+
+}  // namespace seamwright
