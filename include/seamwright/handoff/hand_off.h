@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "seamwright/handoff/days_json.h"
+#include "seamwright/handoff/loose_print.h"
 #include "seamwright/joints/joint_strength.h"
 #include "seamwright/joints/key_pieces.h"
 #include "seamwright/joints/skin_marks.h"
@@ -55,15 +56,7 @@ struct FinishedPiece {
   std::vector<CornerPad> pads{};  ///< under corners that lift; their file is pads_file
   bool is_done = false;  ///< printed already, says the maker: not counted in what is to be printed
   PrintEstimate print{};
-  PrintEstimate
-      fast_print{};  ///< the same on a fast machine; both are shown until prints are recorded
-};
-
-/// What printing a loose part takes: solid, with a brim, all of one printer's on one bed, so that
-/// each bears an equal share of heating up.
-struct LoosePrint {
-  std::size_t printer = 0;  ///< position in HandOff::printers
-  double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0;
+  PrintEstimate fast_print{};  ///< on a fast machine; both are shown until prints are recorded
 };
 
 /// How a piece was found to stand: the best three ways, the chosen one first. Empty: the search's
@@ -119,12 +112,10 @@ struct FileScale {
 };
 FileScale file_scale(const FinishedPiece& piece, const Material& material);
 
-/// The piece as its file holds it: in print pose, scaled for shrinkage, its foot flat at z = 0.
-/// O(n).
+/// The piece as its file holds it: in print pose, scaled for shrinkage, its foot at z = 0. O(n).
 Solid solid_in_file(const FinishedPiece& piece, const Material& material);
 
-/// Maps a written file's coordinates to the part's: 16 numbers, row-major (shrinkage included).
-/// O(n).
+/// A written file's coordinates to the part's: 16 numbers, row-major, with shrinkage. O(n).
 std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material& material);
 
 /// "S3", and "J1" for the first joint: how the files name seams and joints.
@@ -152,8 +143,7 @@ struct PrintTotals {
   double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0;
   bool is_recorded = false;                         ///< every printer used has a print on record
   double time_band_ratio = 0, mass_band_ratio = 0;  ///< the widest of the printers used
-  double busiest_print_s =
-      0;  ///< of the printer with the most to do: the least time all printing takes
+  double busiest_print_s = 0;  ///< of the printer with the most to do: the least all takes
 };
 PrintTotals print_totals(const HandOff& hand_off);
 
