@@ -21,6 +21,7 @@ VOLUME_OF_SUM = 1e-9       # relative: pieces before keys against the wired part
 VOLUME_OF_LOOSE = 1e-5     # relative: a thin part, rounded to float
 ROOM_SLACK_MM = 1e-3       # a float at 300 mm is good to 3e-5
 LARGEST_SHRINK = 0.05      # the scale from file to part may undo a material's shrinkage, no more
+FLANGE_MM = 12             # a flange may stand this far over the part's skin
 RELIEF_MM = 1              # relief at a seam may take this from an outermost edge
 CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
 
@@ -338,7 +339,8 @@ def check_part_box(checks, plan, part_box):
     """Put back, the pieces lie within the part's box and fill it, relief along the seams aside."""
     size = plan["part"]["size_mm"]
     got = [part_box[1][k] - part_box[0][k] for k in range(3)]
-    checks.that(all(got[k] <= size[k] + 1e-3 + 1e-6 * size[k] for k in range(3)), "pieces put back lie within the part's box",
+    over = FLANGE_MM if any(joint["kind"] == "flange" for joint in plan["joints"]) else 0
+    checks.that(all(got[k] <= size[k] + 2 * over + 1e-3 + 1e-6 * size[k] for k in range(3)), "pieces put back lie within the part's box",
                 f"{got} against {size}")
     checks.that(all(got[k] >= size[k] - 2 * RELIEF_MM for k in range(3)), "pieces put back fill the part's box", f"{got} against {size}")
 

@@ -10,7 +10,7 @@ namespace {
 constexpr double kWellCovered_ratio = 0.5;
 
 bool wants_strap(KeyKind asked, const Joint& joint) {
-  if (asked == KeyKind::none || asked == KeyKind::flange) return false;
+  if (asked == KeyKind::none || asked == KeyKind::flange || asked == KeyKind::lap) return false;
   return asked == KeyKind::strap || joint.keys.size() < 2;
 }
 
