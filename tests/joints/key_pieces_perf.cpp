@@ -132,7 +132,8 @@ struct KeyedPlan {
     SeamPlan plan;
     for (bool is_done = false; !is_done;) {
       is_done = true;
-      for (const CutPiece& piece : cut_plan(part, plan).value()) {
+      const std::vector<CutPiece> pieces = cut_plan(part, plan).value();
+      for (const CutPiece& piece : pieces) {
         const Vec3 size = piece.solid.box().size(), middle = piece.solid.box().center();
         const double longest = std::max({size.x, size.y, size.z});
         if (longest <= 180) continue;
