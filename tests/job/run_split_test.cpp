@@ -234,8 +234,12 @@ TEST_F(RunSplit, FlangesAndLapsAreShapedWhereAskedForElseTold) {
       EXPECT_NEAR(on_bed.size().x, piece.planned.pose.size_mm.x, 1e-6);
     }
     // Flanges stand 8 mm over the wall, 3 mm on each side; a lap takes its clearances off.
-    if (kind == KeyKind::flange) EXPECT_GT(keyed_mm3, 240 * 5 * 120 + 80 * 8 * 6);
-    if (kind == KeyKind::lap) EXPECT_LT(keyed_mm3, 240 * 5 * 120 - 100 * 8 * 0.15);
+    if (kind == KeyKind::flange) {
+      EXPECT_GT(keyed_mm3, 240 * 5 * 120 + 80 * 8 * 6);
+    }
+    if (kind == KeyKind::lap) {
+      EXPECT_LT(keyed_mm3, 240 * 5 * 120 - 100 * 8 * 0.15);
+    }
     job.part.wall_side.clear();
     const HandOff unknown = run_split(job).value();
     EXPECT_TRUE(

@@ -42,8 +42,11 @@ TEST(Laps, LetHalfTheWallReachOverTheSeam) {
   // The room is longer by the clearance at both ends, deeper by 0.3 at the tip, wider by 0.15.
   const double room_mm3 = (laps[0].length_mm + 0.3) * 2.65 * 8.3;
   EXPECT_NEAR(volume_mm3(female), 120 * 5 * 60 - room_mm3, 1);
-  for (const Vec3 p : male.points())
-    if (p.z < -1e-9) EXPECT_GE(p.y, 2.5 - 1e-6);
+  for (const Vec3 p : male.points()) {
+    if (p.z < -1e-9) {
+      EXPECT_GE(p.y, 2.5 - 1e-6);
+    }
+  }
   double step_mm = 1e9;
   for (const Vec3 p : female.points())
     if (p.z > -8.4 && p.z < -8.2) step_mm = std::min(step_mm, p.y);
