@@ -2,15 +2,14 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
-#include <sstream>
 
 #include "seamwright/mesh/save.h"
+#include "support/app_folder.h"
 #include "support/shapes.h"
 
 namespace seamwright {
@@ -19,34 +18,16 @@ namespace {
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
-
-struct Outcome {
-  Exit exit;
-  std::string out, err;
-};
-
-Outcome run_words(std::vector<std::string> words, const std::atomic<Cancel>* cancel = nullptr) {
-  std::ostringstream out, err;
-  const Exit exit = run_command_line(words, Console{out, err, false, cancel});
-  return {exit, out.str(), err.str()};
-}
+using testing::Outcome;
+using testing::run_words;
 
 /// A folder of its own for each test, with a rod that needs two pieces.
-class CommandLine : public ::testing::Test {
+class CommandLine : public testing::AppFolder {
  protected:
   void SetUp() override {
-    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
-    dir_ = fs::temp_directory_path() /
-           (std::string("seamwright_cli_") + info->name() + std::to_string(::getpid()));
-    fs::create_directories(dir_);
+    AppFolder::SetUp();
     write("rod.stl", stl_bytes(testing::make_box({400, 30, 20})));
   }
-  void TearDown() override { fs::remove_all(dir_); }
-
-  void write(const std::string& name, const std::string& bytes) const {
-    std::ofstream(dir_ / name, std::ios::binary) << bytes;
-  }
-  std::string path(const std::string& name) const { return (dir_ / name).string(); }
   Outcome split(std::vector<std::string> more, const std::atomic<Cancel>* cancel = nullptr) const {
     std::vector<std::string> words{"split",     path("rod.stl"), "--out",
                                    path("out"), "--records",     path("records")};
@@ -56,7 +37,6 @@ class CommandLine : public ::testing::Test {
     }
     return run_words(words, cancel);
   }
-  fs::path dir_;
 };
 
 TEST_F(CommandLine, HelpTeachesAndEndsWell) {

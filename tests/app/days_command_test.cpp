@@ -1,13 +1,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 
 #include "seamwright/app/command_line.h"
 #include "seamwright/mesh/save.h"
+#include "support/app_folder.h"
 #include "support/shapes.h"
 
 namespace seamwright {
@@ -16,36 +15,15 @@ namespace {
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
 using ::testing::Not;
+using testing::Outcome;
+using testing::run_words;
 
-struct Outcome {
-  Exit exit;
-  std::string out, err;
-};
-Outcome run_words(std::vector<std::string> words) {
-  std::ostringstream out, err;
-  const Exit exit = run_command_line(words, Console{out, err, false, nullptr});
-  return {exit, out.str(), err.str()};
-}
-
-class DaysCommand : public ::testing::Test {
+class DaysCommand : public testing::AppFolder {
  protected:
   void SetUp() override {
-    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
-    dir_ = fs::temp_directory_path() /
-           (std::string("seamwright_days_") + info->name() + std::to_string(::getpid()));
-    fs::create_directories(dir_);
+    AppFolder::SetUp();
     write("rod.stl", stl_bytes(testing::make_box({400, 30, 20})));
   }
-  void TearDown() override { fs::remove_all(dir_); }
-  void write(const std::string& name, const std::string& bytes) const {
-    std::ofstream(dir_ / name, std::ios::binary) << bytes;
-  }
-  std::string path(const std::string& name) const { return (dir_ / name).string(); }
-  std::string text_of(const std::string& name) const {
-    std::ifstream in(dir_ / name, std::ios::binary);
-    return std::string(std::istreambuf_iterator<char>(in), {});
-  }
-  fs::path dir_;
 };
 
 TEST_F(DaysCommand, PlansAHandOffAndWritesItsCalendar) {

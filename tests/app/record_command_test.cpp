@@ -1,16 +1,15 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <atomic>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
-#include <sstream>
 #include <thread>
 
 #include "seamwright/app/command_line.h"
 #include "seamwright/mesh/save.h"
+#include "support/app_folder.h"
 #include "support/shapes.h"
 
 namespace seamwright {
@@ -19,11 +18,8 @@ namespace {
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
 using ::testing::Not;
-
-struct Outcome {
-  Exit exit;
-  std::string out, err;
-};
+using testing::Outcome;
+using testing::run_words;
 
 constexpr const char* kPlan = R"json({"schema": "seamwright-plan/1",
  "printers": [{"name": "left one", "start_s": 240}, {"name": "right", "start_s": 100}],
@@ -34,22 +30,14 @@ constexpr const char* kPlan = R"json({"schema": "seamwright-plan/1",
  "loads": [{"id": "L1", "pieces": ["A1", "A2"]}]})json";
 
 /// A hand-off's plan and a folder of records, of their own for each test.
-class RecordCommand : public ::testing::Test {
+class RecordCommand : public testing::AppFolder {
  protected:
   void SetUp() override {
-    const auto* info = ::testing::UnitTest::GetInstance()->current_test_info();
-    dir_ = fs::temp_directory_path() /
-           (std::string("seamwright_record_") + info->name() + std::to_string(::getpid()));
+    AppFolder::SetUp();
     fs::create_directories(dir_ / "plan" / "pieces");
-    std::ofstream(dir_ / "plan" / "plan.json") << kPlan;
+    write("plan/plan.json", kPlan);
   }
-  void TearDown() override { fs::remove_all(dir_); }
 
-  static Outcome run_words(const std::vector<std::string>& words) {
-    std::ostringstream out, err;
-    const Exit exit = run_command_line(words, Console{out, err});
-    return {exit, out.str(), err.str()};
-  }
   Outcome record(std::vector<std::string> words) const {
     words.insert(words.begin(), "record");
     words.insert(words.end(), {"--records", (dir_ / "records").string()});
@@ -59,11 +47,7 @@ class RecordCommand : public ::testing::Test {
     words.insert(words.end(), {"--from", (dir_ / "plan").string()});
     return record(std::move(words));
   }
-  std::string record_file() const {
-    std::ifstream in(dir_ / "records" / "left_one.toml");
-    return std::string(std::istreambuf_iterator<char>(in), {});
-  }
-  fs::path dir_;
+  std::string record_file() const { return text_of("records/left_one.toml"); }
 };
 
 TEST_F(RecordCommand, WritesAPrintIntoThePrintersRecord) {
