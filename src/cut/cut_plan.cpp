@@ -47,9 +47,6 @@ struct Cut {
   std::size_t last_used = 0;         ///< the call that last needed it
 };
 
-/// Calls that a cut outlives its last use: enough to go back and forth between a few plans.
-constexpr std::size_t kRememberedCalls = 8;
-
 /// A half that no seam cuts, and where it hangs in the tree.
 struct Leaf {
   std::size_t half = 0;
@@ -94,7 +91,7 @@ struct Task {
 struct PlanCutter::Memory {
   std::map<std::size_t, Half> halves;  ///< by number, never used again; 0 is the part
   std::unordered_map<CutKey, Cut, CutKeyHash> cuts;
-  std::size_t next_half = 1, calls = 0, last_cut_count = 0;
+  std::size_t next_half = 1, calls = 0, last_cut_count = 0, remembered_calls = 8;
 
   /// Cuts every seam of the plan, depth by depth: halves of one depth don't depend on each other.
   Status cut_tree(const Tree& tree, const Run& run) {
@@ -197,7 +194,7 @@ struct PlanCutter::Memory {
 
   void forget_old_cuts() {
     std::erase_if(cuts, [&](const auto& entry) {
-      if (entry.second.last_used + kRememberedCalls >= calls) return false;
+      if (entry.second.last_used + remembered_calls >= calls) return false;
       halves.erase(entry.second.above);
       halves.erase(entry.second.below);
       return true;
@@ -205,8 +202,10 @@ struct PlanCutter::Memory {
   }
 };
 
-PlanCutter::PlanCutter(std::shared_ptr<const Solid> part) : memory_(std::make_unique<Memory>()) {
+PlanCutter::PlanCutter(std::shared_ptr<const Solid> part, std::size_t remembered_calls)
+    : memory_(std::make_unique<Memory>()) {
   require(part != nullptr, "a plan cutter needs a part");
+  memory_->remembered_calls = remembered_calls;
   memory_->halves[0].solid = std::move(part);
 }
 PlanCutter::~PlanCutter() = default;

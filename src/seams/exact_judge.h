@@ -23,12 +23,17 @@ std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
 double piece_h(const Pose& pose, double print_s, const PriceRules& prices);
 
 /// Judges plans on the part itself, one after another. Halves are cut, and pieces posed and timed,
-/// only where a plan differs from those before. Not for sharing between threads.
+/// only where a plan differs from the last one and, for halves, the `remembered_plans` before it
+/// (some 200 MB each at a million faces). Not for sharing between threads.
 class ExactJudge {
  public:
   ExactJudge(const FullPart& full, const SearchSetting& setting, const PlanOptions& options,
-             const PieceJudge& judge)
-      : full_(full), setting_(setting), options_(options), judge_(judge), cutter_(full.solid) {}
+             const PieceJudge& judge, std::size_t remembered_plans = 0)
+      : full_(full),
+        setting_(setting),
+        options_(options),
+        judge_(judge),
+        cutter_(full.solid, remembered_plans) {}
 
   /// Pieces that fit no printer.
   struct Misfits {

@@ -5,6 +5,11 @@
 
 namespace seamwright {
 
+namespace {
+/// Enough to go back and forth between a few plans.
+constexpr std::size_t kRememberedPlans = 8;
+}  // namespace
+
 struct PlanDesk::Memory {
   Memory(std::shared_ptr<const Solid> solid, const SkinView& skin, const PlanOptions& wishes,
          PieceJudge piece_judge)
@@ -12,7 +17,7 @@ struct PlanDesk::Memory {
         judge(std::move(piece_judge)),
         setting(search::make_setting(options)),
         full{std::move(solid), {}},
-        exact(full, setting, options, judge) {
+        exact(full, setting, options, judge, kRememberedPlans) {
     constexpr std::size_t kPaceFaces = 3000;
     full.mesh =
         search::make_search_mesh(*full.solid, skin, setting.rules.standing.least_flat_side_mm2);

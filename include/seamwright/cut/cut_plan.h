@@ -24,7 +24,9 @@ struct CutPiece {
 /// threads.
 class PlanCutter {
  public:
-  explicit PlanCutter(std::shared_ptr<const Solid> part);
+  /// A half is forgotten when the last `remembered_calls` calls of pieces() did not need it: the
+  /// more, the more memory. 0: only what the last plan needed is kept.
+  explicit PlanCutter(std::shared_ptr<const Solid> part, std::size_t remembered_calls = 8);
   ~PlanCutter();
   PlanCutter(PlanCutter&&) noexcept;
 
