@@ -5,12 +5,15 @@
 #include <sstream>
 
 #include "job/field_reader.h"
+#include "job/region_choice.h"
 #include "seamwright/profile/printer_presets.h"
 
 namespace seamwright {
 namespace {
 
 using job_detail::FieldReader;
+using job_detail::has_no_region;
+using job_detail::is_one_region;
 using job_detail::place;
 
 const std::vector<std::string> kSections{
@@ -127,25 +130,13 @@ Status read_material(Material& material, const toml::table& root, const std::str
   return read_section(material, root, "material", file);
 }
 
-/// Whether exactly one of a box and a ball is given, whole.
-template <class Choice>
-bool is_one_region(const Choice& choice) {
-  const bool box = choice.low && choice.high && !choice.center && !choice.radius_mm;
-  const bool ball = choice.center && choice.radius_mm && !choice.low && !choice.high;
-  return box || ball;
-}
-template <class Choice>
-bool has_no_region(const Choice& choice) {
-  return !choice.low && !choice.high && !choice.center && !choice.radius_mm;
-}
-
 Status check_regions(const Job& job, const std::string& name) {
   for (const ForbidChoice& zone : job.forbids) {
     if (!is_one_region(zone))
-      return Error{"job-bad-value",
-                   fmt::format("{}: [[forbid]] \"{}\": give low and high of a box, or center and "
-                               "radius_mm of a ball",
-                               name, zone.name)};
+      return Error{"job-bad-value", fmt::format("{}: [[forbid]] \"{}\": give low and high of a "
+                                                "box, high over low on every axis, or center and "
+                                                "radius_mm of a ball",
+                                                name, zone.name)};
   }
   for (const auto* list : {&job.shows, &job.hides}) {
     for (const SkinChoice& skin : *list) {

@@ -12,6 +12,7 @@
 #include "job/load_part.h"
 #include "job/loose_prints.h"
 #include "job/notes.h"
+#include "job/region_choice.h"
 #include "job/shape_stage.h"
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
@@ -66,21 +67,16 @@ Plane plane_of(Vec3 normal, double offset_mm) {
   return {normal / length, offset_mm / length};
 }
 
-Zone zone_of(const ForbidChoice& zone) {
-  if (zone.radius_mm)
-    return {.name = zone.name, .center = *zone.center, .radius_mm = *zone.radius_mm};
-  return {.name = zone.name,
-          .center = (*zone.low + *zone.high) / 2,
-          .half_size_mm = (*zone.high - *zone.low) / 2};
-}
-
 /// What the maker wants of the seams.
 void add_wishes(PlanOptions& options, const Job& job, const EarlierMarks& earlier) {
   for (const LockChoice& lock : job.locks)
     options.locked.push_back(plane_of(lock.normal, lock.offset_mm));
   for (const PreferChoice& wish : job.prefers)
     options.preferred.push_back({plane_of(wish.normal, wish.offset_mm), wish.discount_ratio});
-  for (const ForbidChoice& zone : job.forbids) options.forbidden.push_back(zone_of(zone));
+  for (const ForbidChoice& zone : job.forbids) {
+    options.forbidden.push_back(job_detail::zone_of(zone));
+    options.forbidden.back().name = zone.name;
+  }
   for (const DoneChoice& done : job.dones) {
     const EarlierPiece* piece = find_piece(earlier, done.piece);
     require(piece != nullptr, "done pieces were checked");

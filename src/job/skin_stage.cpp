@@ -6,7 +6,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
-#include "seamwright/core/zone.h"
+#include "job/region_choice.h"
 #include "seamwright/query/details.h"
 
 namespace seamwright::job_detail {
@@ -18,12 +18,6 @@ bool is_named(const std::string& full, const std::string& wanted) {
   const std::size_t slash = full.find('/');
   return full == wanted || full.substr(0, slash) == wanted ||
          (slash != std::string::npos && full.substr(slash + 1) == wanted);
-}
-
-Zone zone_of(const SkinChoice& choice) {
-  if (choice.radius_mm) return {.center = *choice.center, .radius_mm = *choice.radius_mm};
-  return {.center = (*choice.low + *choice.high) / 2,
-          .half_size_mm = (*choice.high - *choice.low) / 2};
 }
 
 /// Whether a face is meant by a choice.

@@ -40,7 +40,7 @@ double discount(const PriceRules& rules, const Plane& seam);
 /// Which zones the new cap of `halves` goes through, as a penalty that shrinks as the plane leaves
 /// them; 0 when it keeps out. O(zones · edges of the cap).
 double trespass_h(const PriceRules& rules, const Plane& plane, const BodyHalves& halves);
-/// The least that trespass_h may be for a plane anywhere: counts zones it cuts, material or not.
+/// The most that trespass_h may be for a plane: counts the zones it cuts, material there or not.
 double possible_trespass_h(const PriceRules& rules, const Plane& plane);
 
 /// The pace at which a part prints, from two sizes of it by the judge: two equations for two

@@ -181,6 +181,8 @@ TEST_F(SeamChoices, AreRefusedWhenARegionIsHalfGiven) {
   };
   EXPECT_THAT(refusal("[[forbid]]\nname = \"eye\"\ncenter = [1, 2, 3]\n"),
               HasSubstr("[[forbid]] \"eye\": give low and high of a box"));
+  EXPECT_THAT(refusal("[[forbid]]\nlow = [0, 0, 9]\nhigh = [5, 5, 1]\n"),
+              HasSubstr("high over low on every axis"));
   EXPECT_THAT(refusal("[[show]]\n"), HasSubstr("[[show]]: give one of group"));
   EXPECT_THAT(refusal("[[hide]]\ngroup = \"lid\"\nradius_mm = 5\n"),
               HasSubstr("[[hide]]: give one of group"));
