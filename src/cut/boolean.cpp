@@ -5,6 +5,9 @@
 #include <CGAL/Polygon_mesh_processing/repair_degeneracies.h>
 #include <fmt/format.h>
 
+#include <exception>
+#include <new>
+
 #include "cut/boolean_mesh.h"
 #include "seamwright/core/boxes.h"
 
@@ -86,6 +89,12 @@ bool corefine(Operation operation, Mesh& a, Mesh& b, Care care) {
                PMP::parameters::vertex_point_map(points_b),
                PMP::parameters::vertex_point_map(points_a));
   } catch (const PMP::Corefinement::Self_intersection_exception&) {
+    return false;
+  } catch (const std::bad_alloc&) {
+    throw;
+  } catch (const std::exception&) {
+    // Where constructions round onto each other, the library's face triangulation gives up by an
+    // exception of a class of its own: an operation that failed, as the other.
     return false;
   }
 }
@@ -214,6 +223,14 @@ Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<
   Result<Solid> solid = cut_detail::to_solid(*rest);
   if (!solid) return std::move(solid).error().within("after combining the part with its tools");
   return solid;
+}
+
+std::optional<Vec3> find_own_crossing(const Solid& solid) {
+  std::optional<Mesh> mesh = cut_detail::to_mesh(solid);
+  if (!mesh) return solid.box().center();
+  const FaceNotes notes = cut_detail::notes_of(*mesh);
+  for (const Face f : mesh->faces()) notes[f].is_new = true;
+  return cut_detail::find_crossing_in_floats(*mesh, notes);
 }
 
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {

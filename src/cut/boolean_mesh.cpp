@@ -5,7 +5,7 @@
 #include <CGAL/boost/graph/Euler_operations.h>
 
 #include <algorithm>
-#include <map>
+#include <unordered_map>
 
 #include "seamwright/core/boxes.h"
 
@@ -143,6 +143,15 @@ std::vector<Face> faces_near_new(const Mesh& mesh, const FaceNotes& notes) {
   return near;
 }
 
+struct PlaceHash {
+  std::size_t operator()(const Vec3& p) const {
+    std::size_t hash = 0;
+    for (const double x : {p.x, p.y, p.z})
+      hash = (hash ^ std::hash<double>()(x)) * 0x9e3779b97f4a7c15ULL;
+    return hash ^ hash >> 32;
+  }
+};
+
 Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
   const Halfedge h = mesh.halfedge(face);
   return {mesh.point(mesh.source(h)), mesh.point(mesh.target(h)),
@@ -176,19 +185,20 @@ std::optional<Mesh> to_mesh(const Solid& solid) {
 
 Result<Solid> to_solid(Mesh& mesh) {
   const FaceNotes notes = notes_of(mesh);
-  std::map<std::array<double, 3>, VertexId> place;
   TriangleSoup soup;
-  const auto vertex_id = [&](Vertex v) {
-    const Vec3 p = point_of(mesh, v);
+  std::vector<VertexId> place(mesh.num_vertices() + mesh.number_of_removed_vertices());
+  std::unordered_map<Vec3, VertexId, PlaceHash> known;
+  known.reserve(mesh.num_vertices());
+  for (const Vertex v : mesh.vertices()) {
     const auto [found, is_new] =
-        place.try_emplace({p.x, p.y, p.z}, to_id<VertexId>(soup.points.size()));
-    if (is_new) soup.points.push_back(p);
-    return found->second;
-  };
+        known.try_emplace(point_of(mesh, v), to_id<VertexId>(soup.points.size()));
+    if (is_new) soup.points.push_back(found->first);
+    place[v] = found->second;
+  }
   for (const Face face : mesh.faces()) {
     const Halfedge h = mesh.halfedge(face);
-    soup.triangles.push_back({vertex_id(mesh.source(h)), vertex_id(mesh.target(h)),
-                              vertex_id(mesh.target(mesh.next(h)))});
+    soup.triangles.push_back(
+        {place[mesh.source(h)], place[mesh.target(h)], place[mesh.target(mesh.next(h))]});
     soup.origins.push_back(notes[face].origin);
   }
   return Solid::make(std::move(soup));

@@ -43,28 +43,38 @@ std::vector<std::vector<Tool>> batches_of(std::span<const Tool> tools) {
   return batches;
 }
 
+Result<Solid> batch_by_batch(Solid whole, const std::vector<std::vector<Tool>>& batches,
+                             bool is_added) {
+  for (const std::vector<Tool>& batch : batches) {
+    if (batch.size() > 1) {
+      Result<Solid> at_once = one_operation(whole, batch, is_added);
+      if (at_once) {
+        whole = std::move(*at_once);
+        continue;
+      }
+    }
+    for (const Tool& tool : batch) {
+      Result<Solid> next = one_tool(whole, tool, is_added);
+      if (!next) return std::move(next).error();
+      whole = std::move(*next);
+    }
+  }
+  return whole;
+}
+
 }  // namespace
 
 Result<Solid> combine_tools(const Solid& body, std::span<const Tool> added,
                             std::span<const Tool> taken) {
-  Solid whole = body;
-  for (const bool is_added : {true, false}) {
-    for (const std::vector<Tool>& batch : batches_of(is_added ? added : taken)) {
-      if (batch.size() > 1) {
-        Result<Solid> at_once = one_operation(whole, batch, is_added);
-        if (at_once) {
-          whole = std::move(*at_once);
-          continue;
-        }
-      }
-      for (const Tool& tool : batch) {
-        Result<Solid> next = one_tool(whole, tool, is_added);
-        if (!next) return std::move(next).error();
-        whole = std::move(*next);
-      }
-    }
+  const auto adding = batches_of(added), taking = batches_of(taken);
+  if (adding.size() == 1 && taking.size() == 1) {
+    // Both in one go: half the time of the body's conversions.
+    Result<Solid> at_once = combine(body, adding.front(), taking.front());
+    if (at_once) return at_once;
   }
-  return whole;
+  Result<Solid> fuller = batch_by_batch(body, adding, true);
+  if (!fuller) return fuller;
+  return batch_by_batch(std::move(*fuller), taking, false);
 }
 
 }  // namespace seamwright::wiring_detail

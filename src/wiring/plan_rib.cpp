@@ -52,6 +52,57 @@ std::string kind_word(RibKind kind) {
   return kind == RibKind::trough ? "trough" : kind == RibKind::clips ? "clips" : "rib";
 }
 
+/// Stiffer ways first, then such as don't reach so far down for the skin, then other depths in it:
+/// what booleans fail on is a matter of tenths of a millimetre.
+struct Attempt {
+  int stiffness;
+  double reach_mm, sink_ratio;
+};
+constexpr Attempt kAttempts[] = {{0, 8, 1}, {1, 8, 1},   {2, 8, 1},    {0, 3, 1},
+                                 {2, 3, 1}, {0, 8, 0.8}, {1, 5, 0.85}, {2, 4, 0.75}};
+
+/// A rib whose solids don't cross themselves.
+Result<Rib> draw_sound_rib(const RayTree& body, const SkinWay& way, const RibShape& shape) {
+  Result<Rib> rib = draw_rib(body, way, shape);
+  if (!rib) return rib;
+  for (const auto* solids : {&rib->ridges, &rib->tunnels}) {
+    for (const Solid& solid : *solids) {
+      const std::optional<Vec3> place = find_own_crossing(solid);
+      if (place)
+        return Error{"rib-folds",
+                     fmt::format("the ridge folds at {}, where the skin bends too tightly; give "
+                                 "points that lead round it",
+                                 place_words(*place))};
+    }
+  }
+  return rib;
+}
+
+PlannedChannel planned_rib(Rib&& rib, const SkinWay& way, const RibShape& shape,
+                           const WireTask& task, std::vector<std::string>& warnings) {
+  PlannedChannel out;
+  const std::string name = fmt::format("wire \"{}\"", task.wire->name);
+  for (Solid& ridge : rib.ridges) out.added.push_back({name, std::move(ridge)});
+  for (Solid& tunnel : rib.tunnels) out.taken.push_back({name, std::move(tunnel)});
+  out.channel.name = task.wire->name;
+  out.channel.kind = kind_word(shape.kind);
+  out.channel.path = std::move(rib.centre);
+  out.channel.diameter_mm = task.diameter_mm;
+  out.channel.governed_by = task.governed_by;
+  out.channel.off_skin_mm = way.off_skin_mm;
+  if (shape.kind == RibKind::trough) {
+    measure_way(out.channel);
+    out.channel.lid_mm = {out.channel.length_mm, rib.lid_width_mm, rib.lid_thickness_mm};
+  }
+  if (way.off_skin_mm > 2) {
+    warnings.push_back(
+        fmt::format("wire \"{}\": its ridge leaves the skin by up to {:.1f} mm, so as not to bend "
+                    "more tightly than {:.0f} mm; it is higher there",
+                    task.wire->name, way.off_skin_mm, way.bend_mm));
+  }
+  return out;
+}
+
 }  // namespace
 
 Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
@@ -83,38 +134,23 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
                  .to = rib_end(task.to),
                  .channel = task.id};
   std::optional<Error> last;
-  for (const int stiffness : {0, 1, 2}) {
+  for (std::size_t i = task.first_attempt; i < std::size(kAttempts); ++i) {
+    const Attempt& attempt = kAttempts[i];
     const Result<SkinWay> way = site.hidden_skin().lead(
-        through, site.keep_out, {.bend_mm = task.wanted_bend_mm(), .stiffness = stiffness});
+        through, site.keep_out, {.bend_mm = task.wanted_bend_mm(), .stiffness = attempt.stiffness});
     if (!way) return wire_error(wire.name, way.error().code, way.error().message);
-    shape.sink_mm = std::clamp(least_wall_mm(site.body, *way) / 2, kLeastSinkMm, kDeepestSinkMm);
-    const Result<Rib> rib = draw_rib(site.body, *way, shape);
-    if (!rib) {
-      last = rib.error();
-      continue;
+    shape.sink_mm = attempt.sink_ratio *
+                    std::clamp(least_wall_mm(site.body, *way) / 2, kLeastSinkMm, kDeepestSinkMm);
+    shape.reach_mm = attempt.reach_mm;
+    Result<Rib> rib = draw_sound_rib(site.body, *way, shape);
+    if (rib) {
+      PlannedChannel planned = planned_rib(std::move(*rib), *way, shape, task, warnings);
+      planned.next_attempt = i + 1;
+      return planned;
     }
-    PlannedChannel out;
-    const std::string name = fmt::format("wire \"{}\"", wire.name);
-    for (const Solid& ridge : rib->ridges) out.added.push_back({name, ridge});
-    for (const Solid& tunnel : rib->tunnels) out.taken.push_back({name, tunnel});
-    out.channel.name = wire.name;
-    out.channel.kind = kind_word(shape.kind);
-    out.channel.path = rib->centre;
-    out.channel.diameter_mm = task.diameter_mm;
-    out.channel.governed_by = task.governed_by;
-    out.channel.off_skin_mm = way->off_skin_mm;
-    if (shape.kind == RibKind::trough) {
-      measure_way(out.channel);
-      out.channel.lid_mm = {out.channel.length_mm, rib->lid_width_mm, rib->lid_thickness_mm};
-    }
-    if (way->off_skin_mm > 2) {
-      warnings.push_back(fmt::format(
-          "wire \"{}\": its ridge leaves the skin by up to {:.1f} mm, so as not to bend "
-          "more tightly than {:.0f} mm; it is higher there",
-          wire.name, way->off_skin_mm, way->bend_mm));
-    }
-    return out;
+    last = rib.error();
   }
+  if (!last) return wire_error(wire.name, "rib-folds", "no other way to draw its ridge is left");
   return wire_error(wire.name, last->code, last->message);
 }
 

@@ -15,6 +15,8 @@ namespace seamwright::wiring_detail {
 struct PlannedChannel {
   Channel channel;
   std::vector<Tool> added, taken;
+  std::vector<std::string> warnings = {};
+  std::size_t next_attempt = 0;  ///< ridges: where to go on when booleans refuse this one
 };
 
 /// One end of a wire: a point, or a placed pocket.
@@ -45,6 +47,7 @@ struct WireTask {
   double diameter_mm = 0;
   std::string governed_by;
   std::uint32_t id = 0;
+  std::size_t first_attempt = 0;  ///< of drawing a ridge
   /// NASA-STD-8739.4 7.3.21: six outer diameters; 15 mm: common practice, no source.
   double wanted_bend_mm() const { return std::max(15.0, 6 * size.bundle_mm); }
 };

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "wiring/sweep_rings.h"
@@ -10,12 +11,14 @@
 namespace seamwright::wiring_detail {
 namespace {
 
-constexpr double kSideMm = 2.0, kOverMm = 1.6, kUnderMm = 0.5;
+constexpr double kSideMm = 2.0, kOverMm = 1.7, kUnderMm = 0.5;
 constexpr double kFootMm = 1.0, kFootDepthMm = 0.4;
 constexpr double kFlareMm = 1.0, kFlareLengthMm = 8, kBeyondMm = 1.5, kBeyondLiftMm = 0.4;
+constexpr double kMoreRoomMm = 0.012;                   // stations left out sag by as much at most
 constexpr double kPastSeatMm = 0.61, kInSeatMm = 0.27;  // beyond the seat's axis
 constexpr double kLiftLengthMm = 32;  // a lift of 5 mm over it bends with a radius of 34 mm
-constexpr double kDeepestMm = 8;      // how far below its way a ridge may reach for the skin
+constexpr double kHighestBumpMm = 8;  // over which a tunnel is lifted
+constexpr double kMostHangMm = 4;     // how far a side reaches below the skin under the bore
 constexpr double kLeastStepRatio = 0.2;
 constexpr double kLidMm = 1.2, kLedgeMm = 1.0, kLidPlayMm = 0.15;
 constexpr double kClipMm = 7, kClipGapRatio = 0.75;
@@ -29,8 +32,10 @@ double smooth_step(double t) {
 /// All that a section needs at one sample of the way.
 struct Station {
   Vec3 at, right, up, along;
-  double lift_mm = 0;   ///< of the tunnel over the way
-  double flare_mm = 0;  ///< wider by this all round
+  double lift_mm = 0;      ///< of the tunnel over the way
+  double flare_mm = 0;     ///< wider by this all round
+  double rise_ratio = 1;   ///< how much higher the tunnel is in the section than across itself
+  double waist_ratio = 0;  ///< how much narrower a sweep is between stations that twist
 };
 
 class RibDrawer {
@@ -42,6 +47,7 @@ class RibDrawer {
     set_stations();
     lift_over_bumps();
     shape_ends();
+    set_rises();
     Rib rib;
     for (const Station& s : stations_) {
       rib.centre.push_back(centre(s));
@@ -49,6 +55,7 @@ class RibDrawer {
       rib.lift_mm = std::max(rib.lift_mm, s.lift_mm);
     }
     if (shape_.kind != RibKind::clips) thin_stations();
+    set_waists();
     if (shape_.kind == RibKind::clips) {
       const Status status = add_clips(rib);
       if (!status) return status.error();
@@ -70,8 +77,12 @@ class RibDrawer {
     return radius_mm_ + kUnderMm + s.lift_mm + s.flare_mm;
   }
   Vec3 centre(const Station& s) const { return s.at + s.up * centre_mm(s); }
-  double half_width_mm(const Station& s) const { return radius_mm_ + kSideMm + s.flare_mm; }
-  double top_mm(const Station& s) const { return centre_mm(s) + radius_mm_ + kOverMm + s.flare_mm; }
+  double half_width_mm(const Station& s) const {
+    return (radius_mm_ + kSideMm + s.flare_mm) * (1 + s.waist_ratio);
+  }
+  double top_mm(const Station& s) const {
+    return centre_mm(s) + (radius_mm_ + kOverMm + s.flare_mm) * s.rise_ratio * (1 + s.waist_ratio);
+  }
 
   void set_stations() {
     for (std::size_t i = 0; i < way_.points.size(); ++i) {
@@ -89,7 +100,7 @@ class RibDrawer {
     const double start_mm = top_mm(s) + 3;
     const auto hit = body_.first_hit(s.at + s.right * offset_mm + s.up * start_mm, -s.up, 0);
     if (hit && hit->from_behind) return start_mm;
-    return hit ? std::max(start_mm - hit->distance_mm, -kDeepestMm) : -kDeepestMm;
+    return hit ? std::max(start_mm - hit->distance_mm, -shape_.reach_mm) : -shape_.reach_mm;
   }
 
   /// Where the smoothed way dips under the skin, the tunnel is lifted, evenly over its neighbours.
@@ -100,7 +111,7 @@ class RibDrawer {
     for (std::size_t i = 0; i < stations_.size(); ++i) {
       const double high = std::max({skin_mm(stations_[i], 0), skin_mm(stations_[i], -radius_mm_),
                                     skin_mm(stations_[i], radius_mm_)});
-      bump[i] = std::clamp(high - 0.3, 0.0, kDeepestMm);
+      bump[i] = std::clamp(high - 0.3, 0.0, kHighestBumpMm);
     }
     const auto window = [&](const std::vector<double>& in, std::ptrdiff_t i, bool is_mean) {
       double most = 0, sum = 0;
@@ -136,15 +147,24 @@ class RibDrawer {
     }
   }
 
+  void set_rises() {
+    for (std::size_t i = 1; i + 1 < stations_.size(); ++i) {
+      const Vec3 along = normalized(centre(stations_[i + 1]) - centre(stations_[i - 1]));
+      stations_[i].rise_ratio = 1 / std::max(0.7, dot(along, stations_[i].along));
+    }
+  }
+
   /// Leaves out stations between which nothing bends: fewer faces for everything that follows.
   void thin_stations() {
     constexpr double kSagMm = 0.012, kSkinMm = 0.08, kMostMm = 6, kEndMm = 11;
+    constexpr double kTwistCosine = 0.99;  // 8°
     const std::size_t count = stations_.size();
     std::vector<double> skin;
     for (const Station& s : stations_) skin.push_back(skin_mm(s, 0));
     const auto may_jump = [&](std::size_t from, std::size_t to) {
       const double span_mm = arc_mm_[to] - arc_mm_[from];
       if (span_mm > kMostMm) return false;
+      if (dot(stations_[from].right, stations_[to].right) < kTwistCosine) return false;
       const Vec3 a = centre(stations_[from]), b = centre(stations_[to]);
       for (std::size_t k = from + 1; k < to; ++k) {
         const double share = (arc_mm_[k] - arc_mm_[from]) / span_mm;
@@ -168,35 +188,86 @@ class RibDrawer {
     arc_mm_ = std::move(arcs);
   }
 
+  /// Heights of the skin over the way under a section, from its right foot to its left.
+  using Ground = std::array<double, 5>;
+
+  /// The ground under a stretch of stations, with what no ridge should follow taken off: a side
+  /// hangs rather than reaching down a cliff, a foot stays by its side, and from station to station
+  /// nothing falls steeper than 45°.
+  std::vector<Ground> ground_between(std::size_t first, std::size_t last) const {
+    std::vector<Ground> ground;
+    for (std::size_t i = first; i <= last; ++i) {
+      const Station& s = stations_[i];
+      const double half = half_width_mm(s);
+      Ground g{};
+      for (std::size_t k = 0; k < g.size(); ++k) {
+        const double out = half + (k % 4 == 0 ? kFootMm : 0.0);
+        g[k] = skin_mm(s, k == 2 ? 0.0 : k < 2 ? out : -out);
+      }
+      for (const std::size_t side : {1u, 3u}) g[side] = std::max(g[side], g[2] - kMostHangMm);
+      // A foot's corner stays above the underside's, or the end's fan would fold there.
+      const double lowest_mm = kFootDepthMm + 0.2 - shape_.sink_mm;
+      g[0] = std::max(g[0], g[1] + lowest_mm), g[4] = std::max(g[4], g[3] + lowest_mm);
+      ground.push_back(g);
+    }
+    const auto raise = [&](std::size_t to, std::size_t from) {
+      const double step_mm = std::abs(arc_mm_[first + to] - arc_mm_[first + from]);
+      for (std::size_t k = 0; k < 5; ++k)
+        ground[to][k] = std::max(ground[to][k], ground[from][k] - step_mm);
+    };
+    for (std::size_t i = 1; i < ground.size(); ++i) raise(i, i - 1);
+    for (std::size_t i = ground.size() - 1; i > 0; --i) raise(i - 1, i);
+    return ground;
+  }
+
+  /// Between stations that turn about the way a sweep narrows, as a hyperboloid does.
+  void set_waists() {
+    for (std::size_t i = 0; i < stations_.size(); ++i) {
+      double least_cosine = 1;
+      for (const std::size_t k : {i > 0 ? i - 1 : i, std::min(i + 1, stations_.size() - 1)})
+        least_cosine = std::min(least_cosine, dot(stations_[i].right, stations_[k].right));
+      const double half_cosine = std::sqrt(std::max(0.5, (1 + least_cosine) / 2));
+      stations_[i].waist_ratio = std::min(0.15, 1 / half_cosine - 1);
+    }
+  }
+
   /// The section's outline, counter-clockwise seen against the way.
-  std::vector<Vec3> section(const Station& s, double taper_ratio) const {
+  std::vector<Vec3> section(const Station& s, const Ground& ground, double taper_ratio) const {
     const double half = half_width_mm(s), mid = centre_mm(s), over = top_mm(s) - mid;
-    const double foot = kFootMm * taper_ratio;
+    const double foot = kFootMm * taper_ratio, most = mid - foot - 0.2;
     std::vector<Vec3> ring;
     const auto add = [&](double right, double up) {
       ring.push_back(s.at + s.right * right + s.up * up);
     };
-    const auto low = [&](double offset) { return std::min(skin_mm(s, offset), mid - foot - 0.2); };
-    const double skin_right = low(half), skin_left = low(-half);
-    add(half + foot, std::min(low(half + foot), skin_right + foot) - kFootDepthMm);
+    const double skin_right = std::min(ground[1], most), skin_left = std::min(ground[3], most);
+    add(half + foot, std::min({ground[0], most, skin_right + foot}) - kFootDepthMm);
     add(half, skin_right + foot);
     for (std::size_t k = 0; k <= kArcSteps; ++k) {
       const double angle = std::numbers::pi * static_cast<double>(k) / kArcSteps;
       add(half * std::cos(angle), mid + over * std::sin(angle));
     }
     add(-half, skin_left + foot);
-    add(-half - foot, std::min(low(-half - foot), skin_left + foot) - kFootDepthMm);
+    add(-half - foot, std::min({ground[4], most, skin_left + foot}) - kFootDepthMm);
     add(-half, skin_left - shape_.sink_mm);
-    add(0, low(0) - shape_.sink_mm);
+    add(0, std::min(ground[2], most) - shape_.sink_mm);
     add(half, skin_right - shape_.sink_mm);
     return ring;
   }
 
+  /// A point of an end's section that sees all its corners, the feet too: at the skin's height.
+  Vec3 fan_middle(const Station& s, const Ground& ground) const {
+    const double floor_mm = ground[2] - shape_.sink_mm / 2;
+    const double sides_mm = (ground[1] + ground[3]) / 2;
+    return s.at + s.up * std::min(std::max(sides_mm, floor_mm), centre_mm(s));
+  }
+
   Result<Solid> ridge_between(std::size_t first, std::size_t last) const {
+    const std::vector<Ground> ground = ground_between(first, last);
     Rings rings;
     for (std::size_t i = first; i <= last; ++i) {
       const auto from_end = static_cast<double>(std::min(i - first, last - i));
-      rings.push_back(section(stations_[i], std::min(1.0, 0.4 + 0.2 * from_end)));
+      rings.push_back(
+          section(stations_[i], ground[i - first], std::min(1.0, 0.4 + 0.2 * from_end)));
     }
     for (std::size_t i = 0; i + 1 < rings.size(); ++i) {
       const Station& s = stations_[first + i];
@@ -212,7 +283,7 @@ class RibDrawer {
     }
     const Station &a = stations_[first], &b = stations_[last];
     // In a seat the ridge goes a little past the axis, where the seat's own points lie.
-    Vec3 a_middle = centre(a), b_middle = centre(b);
+    Vec3 a_middle = fan_middle(a, ground.front()), b_middle = fan_middle(b, ground.back());
     const auto past = [](std::vector<Vec3>& ring, Vec3& middle, Vec3 by) {
       for (Vec3& p : ring) p += by;
       middle += by;
@@ -248,8 +319,9 @@ class RibDrawer {
 
   std::vector<Vec3> tunnel_ring(std::size_t i, Vec3 middle) const {
     const Cross cross = across_tunnel(i);
-    return circle_round(middle, cross.right, cross.up,
-                        radius_mm_ + chord_sag_mm(i) + stations_[i].flare_mm,
+    const double more_mm =
+        kMoreRoomMm + std::min(0.1, chord_sag_mm(i) + radius_mm_ * stations_[i].waist_ratio);
+    return circle_round(middle, cross.right, cross.up, radius_mm_ + more_mm + stations_[i].flare_mm,
                         side_count(radius_mm_));
   }
 

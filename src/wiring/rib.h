@@ -19,6 +19,7 @@ struct RibShape {
   RibKind kind = RibKind::tunnel;
   double bore_mm = 5;
   double sink_mm = 1.5;       ///< how deep the ridge's underside stands in the wall
+  double reach_mm = 8;        ///< how far below its way the ridge may reach for the skin
   double clip_pitch_mm = 60;  ///< between the middles of clips
   RibEnd from, to;
   std::uint32_t channel = 0;
@@ -37,11 +38,12 @@ struct Rib {
 /// Ridge faces have origin {channel, channel + this}, tunnel walls {channel, channel}.
 inline constexpr std::uint32_t kRidgeOrigin = 0x40000000;
 
-/// Draws the ridge along a way: half-round on straight sides, 2 mm of plastic beside the bore, 1.6
+/// Draws the ridge along a way: half-round on straight sides, 2 mm of plastic beside the bore, 1.7
 /// over it and 0.5 under it; its foot a chamfer whose corner lies 0.4 mm under the skin, its
 /// underside following the skin by rays. Open ends flare over the last 8 mm. A trough is open at
-/// the top with a ledge for a lid; clips are short troughs at a pitch. Errors: "rib-folds" where
-/// sections would cross each other. O(samples). Source: the project's own measurements (JOINTS).
+/// the top with a ledge for a lid; clips are short troughs at a pitch. Where the skin falls away
+/// beside it the ridge hangs over. Errors: "rib-folds" where sections would cross each other.
+/// O(samples). Source: the project's own measurements (JOINTS).
 Result<Rib> draw_rib(const RayTree& body, const SkinWay& way, const RibShape& shape);
 
 }  // namespace seamwright::wiring_detail

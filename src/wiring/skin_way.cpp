@@ -146,7 +146,8 @@ double HiddenSkin::rim_mm(const NearTriangle& at) const {
 }
 
 std::vector<Vec3> HiddenSkin::shortest(const NearTriangle& from, const NearTriangle& to,
-                                       std::span<const KeepOut> keep_out, double rim_mm) const {
+                                       std::span<const KeepOut> keep_out, double rim_mm,
+                                       bool is_on_patch) const {
   const auto blocked = [&](Vec3 p) {
     return std::any_of(keep_out.begin(), keep_out.end(), [&](const KeepOut& ball) {
       return norm(p - ball.at) < ball.radius_mm && norm(p - from.point) > 4 &&
@@ -179,7 +180,7 @@ std::vector<Vec3> HiddenSkin::shortest(const NearTriangle& from, const NearTrian
       return way;
     }
     for (std::uint32_t i = first_face_[n]; i < first_face_[n + 1]; ++i) {
-      if (patch_of_[node_faces_[i]] != patch) continue;
+      if (is_on_patch && patch_of_[node_faces_[i]] != patch) continue;
       for (const std::uint32_t m : nodes_[node_faces_[i]]) {
         if (is_closed[m]) continue;
         const double near_ratio = std::max(0.0, 1 - rim_mm_[m] / rim_mm);
@@ -202,12 +203,16 @@ Result<SkinWay> HiddenSkin::lead(std::span<const Vec3> through, std::span<const 
   std::vector<Vec3> way, stations;
   for (std::size_t i = 0; i + 1 < through.size(); ++i) {
     const NearTriangle from = nearest(through[i]), to = nearest(through[i + 1]);
-    std::vector<Vec3> leg = shortest(from, to, keep_out, options.rim_mm);
+    std::vector<Vec3> leg;
+    // Over sharp edges only where nothing leads round them.
+    for (const bool is_on_patch : {true, false}) {
+      if (leg.empty()) leg = shortest(from, to, keep_out, options.rim_mm, is_on_patch);
+    }
     if (leg.empty()) {
       return Error{"rib-no-way",
                    fmt::format("no way over the hidden skin leads from ({:.0f}, {:.0f}, {:.0f}) to "
-                               "({:.0f}, {:.0f}, {:.0f}): a sharp edge or another channel lies "
-                               "between; give points between",
+                               "({:.0f}, {:.0f}, {:.0f}): skin that is seen or another channel "
+                               "lies between; give points between",
                                from.point.x, from.point.y, from.point.z, to.point.x, to.point.y,
                                to.point.z)};
     }

@@ -37,9 +37,10 @@ class HiddenSkin {
   /// `is_allowed` has one value a face.
   HiddenSkin(const Solid& part, std::vector<bool> is_allowed);
 
-  /// A smooth way through points near the skin, in order: the shortest over the graph that keeps
-  /// off the rim and out of `keep_out`, then smoothed in space with a weak pull to the skin until
-  /// it bends as wanted. Errors: "rib-no-way" with the place. O(n log n).
+  /// A smooth way through points near the skin, in order: the shortest over the graph that stays on
+  /// one patch (over sharp edges only where there is none), off the rim and out of `keep_out`, then
+  /// smoothed in space with a weak pull to the skin until it bends as wanted. Errors: "rib-no-way"
+  /// with the place. O(n log n).
   Result<SkinWay> lead(std::span<const Vec3> through, std::span<const KeepOut> keep_out,
                        const SkinWayOptions& options = {}) const;
 
@@ -56,7 +57,8 @@ class HiddenSkin {
   void link_edges();
   void spread_rim();
   std::vector<Vec3> shortest(const NearTriangle& from, const NearTriangle& to,
-                             std::span<const KeepOut> keep_out, double rim_mm) const;
+                             std::span<const KeepOut> keep_out, double rim_mm,
+                             bool is_on_patch) const;
 
   const Solid& part_;
   std::vector<bool> is_allowed_;

@@ -84,8 +84,8 @@ class PartWirer {
       if (!placed) return std::move(placed).error();
       fit_pocket(*placed, spec, widest_bore_at(spec.name));
       const auto id = static_cast<std::uint32_t>(i);
-      for (Tool& boss : boss_of(*placed, spec, body_, id)) added_.push_back(std::move(boss));
-      for (Tool& seat : seat_of(*placed, spec, id)) taken_.push_back(std::move(seat));
+      for (Tool& boss : boss_of(*placed, spec, body_, id)) pocket_added_.push_back(std::move(boss));
+      for (Tool& seat : seat_of(*placed, spec, id)) pocket_taken_.push_back(std::move(seat));
       pockets_.push_back(std::move(*placed));
     }
     return ok();
@@ -116,15 +116,19 @@ class PartWirer {
     }
   }
 
+  static bool is_ridge(const Channel& channel) {
+    return channel.kind != "bore" && channel.kind != "spar";
+  }
+
+  void block(const Channel& channel) {
+    const double radius_mm = channel.diameter_mm / 2 + (is_ridge(channel) ? 7.5 : 0.0);
+    for (const KeepOut& ball : balls_along(channel.path, radius_mm)) channel_balls_.push_back(ball);
+  }
+
   void keep(PlannedChannel&& planned) {
-    for (Tool& tool : planned.added) added_.push_back(std::move(tool));
-    for (Tool& tool : planned.taken) taken_.push_back(std::move(tool));
-    const bool is_ridge = planned.channel.kind != "bore" && planned.channel.kind != "spar";
-    const double radius_mm = planned.channel.diameter_mm / 2 + (is_ridge ? 7.5 : 0.0);
-    for (const KeepOut& ball : balls_along(planned.channel.path, radius_mm))
-      channel_balls_.push_back(ball);
     measure_way(planned.channel);
-    channels_.push_back(std::move(planned.channel));
+    block(planned.channel);
+    planned_.push_back(std::move(planned));
   }
 
   Status draw_spars() {
@@ -135,17 +139,17 @@ class PartWirer {
       if (!spar) return std::move(spar).error();
       keep(std::move(*spar));
     }
-    spar_count_ = channels_.size();
+    spar_count_ = planned_.size();
     return ok();
   }
 
-  Result<PlannedChannel> draw_wire(const WireTask& task) {
+  Result<PlannedChannel> lead_wire(const WireTask& task, std::vector<std::string>& told) {
     const WireKind kind = task.wire->kind;
     const bool has_boss = (task.from.pocket && task.from.pocket->pocket.has_boss) ||
                           (task.to.pocket && task.to.pocket->pocket.has_boss);
-    if (kind == WireKind::bore) return plan_bore(site_, task, warnings_);
-    if (kind != WireKind::automatic || has_boss) return plan_rib(site_, task, warnings_);
-    Result<PlannedChannel> bore = plan_bore(site_, task, warnings_);
+    if (kind == WireKind::bore) return plan_bore(site_, task, told);
+    if (kind != WireKind::automatic || has_boss) return plan_rib(site_, task, told);
+    Result<PlannedChannel> bore = plan_bore(site_, task, told);
     if (bore ||
         (bore.error().code != "bore-leaves-body" && bore.error().code != "bore-too-near-skin"))
       return bore;
@@ -154,8 +158,15 @@ class PartWirer {
           "a ridge on the hidden side would do, once worn_side, wall_side or around says which "
           "side is hidden");
     }
-    Result<PlannedChannel> rib = plan_rib(site_, task, warnings_);
+    Result<PlannedChannel> rib = plan_rib(site_, task, told);
     return rib ? std::move(rib) : std::move(bore);
+  }
+
+  Result<PlannedChannel> draw_wire(const WireTask& task) {
+    std::vector<std::string> told;
+    Result<PlannedChannel> planned = lead_wire(task, told);
+    if (planned) planned->warnings = std::move(told);
+    return planned;
   }
 
   /// A threaded connector may ask for a wider bore where the way bends more than was wanted.
@@ -182,21 +193,26 @@ class PartWirer {
                       "its connector passes no bend of the way; crimp it on after pulling");
   }
 
+  Result<PlannedChannel> draw_task(WireTask& task) {
+    const WireSpec& wire = *task.wire;
+    const Result<WireEnd> from = end_of(wire, wire.from), to = end_of(wire, wire.to);
+    if (!from) return from.error();
+    if (!to) return to.error();
+    task.from = *from, task.to = *to;
+    set_keep_out(task);
+    Result<PlannedChannel> planned = draw_for_connector(task);
+    if (planned) describe_wire(planned->channel, task);
+    return planned;
+  }
+
   Status draw_wires() {
     for (WireTask& task : tasks_) {
-      const WireSpec& wire = *task.wire;
-      const Result<WireEnd> from = end_of(wire, wire.from), to = end_of(wire, wire.to);
-      if (!from) return from.error();
-      if (!to) return to.error();
-      task.from = *from, task.to = *to;
-      set_keep_out(task);
-      Result<PlannedChannel> planned = draw_for_connector(task);
+      Result<PlannedChannel> planned = draw_task(task);
       if (!planned) return std::move(planned).error();
-      describe_wire(planned->channel, task);
       keep(std::move(*planned));
     }
-    std::rotate(channels_.begin(), channels_.begin() + static_cast<std::ptrdiff_t>(spar_count_),
-                channels_.end());
+    std::rotate(planned_.begin(), planned_.begin() + static_cast<std::ptrdiff_t>(spar_count_),
+                planned_.end());
     return ok();
   }
 
@@ -209,13 +225,51 @@ class PartWirer {
     channel.from = words(task.wire->from), channel.to = words(task.wire->to);
   }
 
+  Result<Solid> combined() const {
+    std::vector<Tool> added = pocket_added_, taken = pocket_taken_;
+    for (const PlannedChannel& planned : planned_) {
+      added.insert(added.end(), planned.added.begin(), planned.added.end());
+      taken.insert(taken.end(), planned.taken.begin(), planned.taken.end());
+    }
+    return combine_tools(site_.part, added, taken);
+  }
+
+  bool stands_alone(const PlannedChannel& planned) const {
+    return static_cast<bool>(combine_tools(site_.part, planned.added, planned.taken));
+  }
+
+  /// Draws those ridges anew, another way, that booleans refuse even alone. False: there is none.
+  bool redraw_ridges() {
+    bool has_redrawn = false;
+    for (std::size_t i = 0; i < tasks_.size(); ++i) {
+      if (!is_ridge(planned_[i].channel)) continue;
+      if (planned_.size() > 1 && stands_alone(planned_[i])) continue;
+      tasks_[i].first_attempt = planned_[i].next_attempt;
+      channel_balls_.clear();
+      for (std::size_t k = 0; k < planned_.size(); ++k) {
+        if (k != i) block(planned_[k].channel);
+      }
+      Result<PlannedChannel> anew = draw_task(tasks_[i]);
+      if (!anew) continue;
+      measure_way(anew->channel);
+      planned_[i] = std::move(*anew);
+      has_redrawn = true;
+    }
+    return has_redrawn;
+  }
+
   Status combine_all() {
-    Result<Solid> whole = combine_tools(site_.part, added_, taken_);
+    Result<Solid> whole = combined();
+    while (!whole && !site_.run.should_stop() && redraw_ridges()) whole = combined();
     if (!whole) return std::move(whole).error();
     if (split_components(*whole).size() != split_components(site_.part).size())
       return Error{"boolean-failed",
                    "the bores cut the part apart; move them deeper into the body"};
-    out_ = WiredPart{std::move(*whole), std::move(channels_), {}, {}};
+    out_ = WiredPart{std::move(*whole), {}, {}, {}};
+    for (PlannedChannel& planned : planned_) {
+      warnings_.insert(warnings_.end(), planned.warnings.begin(), planned.warnings.end());
+      out_->channels.push_back(std::move(planned.channel));
+    }
     for (PlacedPocket& placed : pockets_) out_->pockets.push_back(std::move(placed.pocket));
     return ok();
   }
@@ -295,8 +349,8 @@ class PartWirer {
   WiringSite site_;
   std::vector<WireTask> tasks_;
   std::vector<PlacedPocket> pockets_;
-  std::vector<Tool> added_, taken_;
-  std::vector<Channel> channels_;
+  std::vector<Tool> pocket_added_, pocket_taken_;
+  std::vector<PlannedChannel> planned_;  ///< spars, then wires while drawing; then wires first
   std::size_t spar_count_ = 0;
   std::vector<KeepOut> channel_balls_;
   std::vector<std::string> warnings_;

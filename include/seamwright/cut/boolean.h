@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 
@@ -27,6 +28,10 @@ struct Tool {
 /// Cost: about 0.3 s for a tube of 6 k faces in 356 k. Source: CGAL Polygon Mesh Processing,
 /// corefinement.
 Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken);
+
+/// A place where faces of the solid cross each other once its corners are rounded to float; none
+/// for what combine() takes as a tool. O(n log n).
+std::optional<Vec3> find_own_crossing(const Solid& solid);
 
 /// combine() with nameless tools of one kind.
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools);
