@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <polyclipping/clipper.hpp>
 
+#include "joints/flat_paths.h"
 #include "seamwright/cut/plane_cut.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -14,9 +14,7 @@ namespace {
 using ClipperLib::Path;
 using ClipperLib::Paths;
 
-constexpr double kUnits_per_mm = 1e6;
 constexpr double kClean_mm = 2e-3;  // shortest edge of the inner rim
-constexpr double kMiterLimit = 3;
 // Where skin is flatter over the bed than 1 in 5 (11°), its rim is left alone: a bevel would take
 // more than the rim.
 constexpr double kFlattest_ratio = 5;
@@ -47,7 +45,8 @@ Paths chain(const Solid& solid, const std::vector<Step>& border, const CapFrame&
     Path path;
     for (auto at = next.begin(); at != next.end();) {
       const Vec2 p = frame.flatten(solid.point(at->first));
-      path.push_back({std::llround(p.x * kUnits_per_mm), std::llround(p.y * kUnits_per_mm)});
+      path.push_back(
+          {std::llround(p.x * kPathUnits_per_mm), std::llround(p.y * kPathUnits_per_mm)});
       const VertexId to = at->second;
       next.erase(at);
       at = next.find(to);
@@ -57,55 +56,26 @@ Paths chain(const Solid& solid, const std::vector<Step>& border, const CapFrame&
   return paths;
 }
 
-Paths offset(const Paths& paths, double by_mm) {
-  ClipperLib::ClipperOffset worker(kMiterLimit);
-  worker.AddPaths(paths, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
-  Paths out;
-  worker.Execute(out, by_mm * kUnits_per_mm);
-  return out;
-}
-
-Paths combine(ClipperLib::ClipType how, const Paths& a, const Paths& b) {
-  ClipperLib::Clipper worker;
-  worker.StrictlySimple(true);
-  worker.AddPaths(a, ClipperLib::ptSubject, true);
-  worker.AddPaths(b, ClipperLib::ptClip, true);
-  Paths out;
-  worker.Execute(how, out, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
-  return out;
-}
-
-double area_mm2(const Paths& paths) {
-  double area = 0;
-  for (const Path& p : paths) area += ClipperLib::Area(p);
-  return area / (kUnits_per_mm * kUnits_per_mm);
-}
-
 /// What of `a` lies further than `reach_mm` outside `b`.
 Paths beyond(const Paths& a, const Paths& b, double reach_mm) {
-  return combine(ClipperLib::ctDifference, a, offset(b, reach_mm));
+  return combined(ClipperLib::ctDifference, a, mitred_offset(b, reach_mm));
 }
 
 /// Where the skin flares out flat over the bed (`flat`), the rim on the bed stays, and the skin up
 /// to the relief's height becomes a ramp.
 std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, const Paths& flat,
                              double relief_mm) {
-  Paths inner = offset(combine(ClipperLib::ctIntersection, at_bed, over_bed), -relief_mm);
+  Paths inner = mitred_offset(combined(ClipperLib::ctIntersection, at_bed, over_bed), -relief_mm);
   if (!flat.empty()) {
-    const Paths zone = offset(flat, (kFlattest_ratio + 2) * relief_mm);
-    Paths kept = combine(ClipperLib::ctIntersection, at_bed, offset(over_bed, -relief_mm));
-    kept = combine(ClipperLib::ctIntersection, kept, zone);
-    inner = combine(ClipperLib::ctUnion, inner, kept);
+    const Paths zone = mitred_offset(flat, (kFlattest_ratio + 2) * relief_mm);
+    Paths kept = combined(ClipperLib::ctIntersection, at_bed, mitred_offset(over_bed, -relief_mm));
+    kept = combined(ClipperLib::ctIntersection, kept, zone);
+    inner = combined(ClipperLib::ctUnion, inner, kept);
   }
-  ClipperLib::CleanPolygons(inner, kClean_mm * kUnits_per_mm);
-  ClipperLib::SimplifyPolygons(inner, ClipperLib::pftNonZero);
+  inner = cleaned(std::move(inner), kClean_mm);
   std::vector<Loop2> loops;
   for (const Path& path : inner) {
-    if (path.size() < 3 || std::abs(ClipperLib::Area(path)) < 1e-2 * kUnits_per_mm * kUnits_per_mm)
-      continue;
-    Loop2 loop;
-    for (const auto& p : path) loop.push_back({p.X / kUnits_per_mm, p.Y / kUnits_per_mm});
-    loops.push_back(std::move(loop));
+    if (path.size() >= 3 && std::abs(area_mm2(path)) >= 1e-2) loops.push_back(loop_of(path));
   }
   return loops;
 }

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <polyclipping/clipper.hpp>
 
+#include "joints/flat_paths.h"
 #include "seamwright/query/section.h"
 
 namespace seamwright::joints {
@@ -12,54 +12,13 @@ namespace {
 using ClipperLib::Path;
 using ClipperLib::Paths;
 
-constexpr double kUnits_per_mm = 1e6;
 constexpr double kOpening_mm = 0.6;    // radius: a tongue is 1.2 mm wide at least
-constexpr double kArc_mm = 0.01;       // of a rounded corner's polygon
 constexpr double kShortest_mm = 8;     // tongue worth having
 constexpr double kCleanest_mm = 0.05;  // shortest edge
 constexpr double kLevel_mm = 0.6;      // between checked depths
 constexpr double kChamfer_mm = 0.3;
 // Where the first division comes, as a share of the face's extent: off its middle and its thirds.
 constexpr double kFirstDivision_ratio = 0.41;
-
-Path path_of(const Loop2& loop) {
-  Path path;
-  for (Vec2 p : loop)
-    path.push_back({std::llround(p.x * kUnits_per_mm), std::llround(p.y * kUnits_per_mm)});
-  return path;
-}
-
-Loop2 loop_of(const Path& path) {
-  Loop2 loop;
-  for (const auto& p : path)
-    loop.push_back(
-        {static_cast<double>(p.X) / kUnits_per_mm, static_cast<double>(p.Y) / kUnits_per_mm});
-  return loop;
-}
-
-Paths paths_of(const Region2& region) {
-  Paths paths{path_of(region.outer)};
-  for (const Loop2& hole : region.holes) paths.push_back(path_of(hole));
-  return paths;
-}
-
-Paths rounded_offset(const Paths& paths, double by_mm) {
-  ClipperLib::ClipperOffset worker(2, kArc_mm * kUnits_per_mm);
-  worker.AddPaths(paths, ClipperLib::jtRound, ClipperLib::etClosedPolygon);
-  Paths out;
-  worker.Execute(out, by_mm * kUnits_per_mm);
-  return out;
-}
-
-Paths combined(ClipperLib::ClipType how, const Paths& a, const Paths& b) {
-  ClipperLib::Clipper worker;
-  worker.StrictlySimple(true);
-  worker.AddPaths(a, ClipperLib::ptSubject, true);
-  worker.AddPaths(b, ClipperLib::ptClip, true);
-  Paths out;
-  worker.Execute(how, out, ClipperLib::pftNonZero, ClipperLib::pftNonZero);
-  return out;
-}
 
 /// What of the face lies over plastic at each of a few depths of the piece with the grooves.
 Paths straight_through(const FaceContext& context, const Solid& female, Side side,
@@ -125,8 +84,7 @@ std::vector<Loop2> outlines_with_lip(const FaceContext& context, const Paths& ro
   Paths inner = rounded_offset(room, -lip_mm);
   inner = combined(ClipperLib::ctDifference, inner, divisions(context.face->region.outer, rules));
   inner = rounded_offset(rounded_offset(inner, -kOpening_mm), kOpening_mm);
-  ClipperLib::CleanPolygons(inner, kCleanest_mm * kUnits_per_mm);
-  ClipperLib::SimplifyPolygons(inner, ClipperLib::pftNonZero);
+  inner = cleaned(std::move(inner), kCleanest_mm);
   std::vector<Loop2> outlines;
   for (const Path& path : inner) {
     if (path.size() < 8) continue;
