@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "app/commands.h"
+#include "app/sample_picture.h"
 #include "seamwright/joints/joint_sample.h"
 #include "seamwright/mesh/load.h"
 #include "seamwright/mesh/save.h"
@@ -105,6 +106,13 @@ Status write_half(const std::filesystem::path& path, const Solid& half, Vec3 dow
   return file ? ok() : Status(bad_usage(fmt::format("{}: can't be written", path.string())));
 }
 
+Status write_picture(const std::filesystem::path& path, const std::string& png) {
+  std::ofstream file(path, std::ios::binary);
+  file << png;
+  file.close();
+  return file ? ok() : Status(bad_usage(fmt::format("{}: can't be written", path.string())));
+}
+
 Exit sample(const SampleOptions& options, const Console& console) {
   std::ifstream in(std::filesystem::path(options.folder) / "plan.json", std::ios::binary);
   const Json plan = Json::parse(in, nullptr, false);
@@ -134,6 +142,10 @@ Exit sample(const SampleOptions& options, const Console& console) {
       if (!done) return fail(console, done.error());
       console.out << (out / name).string() << '\n';
     }
+    const std::filesystem::path picture = out / (options.joint + ".png");
+    const Status drawn = write_picture(picture, sample_picture_png(*found, cut));
+    if (!drawn) return fail(console, drawn.error());
+    console.out << picture.string() << ": both halves opened, seen from both sides of the wall\n";
     console.out << "Print these first: try the fit and the glue before hours of printing.\n";
   } catch (const Json::exception& error) {
     return fail(console, bad_usage(std::string("plan.json is damaged: ") + error.what()));
