@@ -80,7 +80,16 @@ NormalGrid raw_normals(std::span<const StrapSection> sections) {
   return normals;
 }
 
-/// Means over neighbours; the outermost columns are then laid into planes parallel to the seam.
+/// How much longer a way along the seam's plane may be than the thickness it spans: 72°.
+constexpr double kMostLean_ratio = 3.2;
+
+Vec3 laid_into(Vec3 normal, Vec3 plane_normal) {
+  const Vec3 flat = normalized(normal - plane_normal * dot(normal, plane_normal));
+  return flat * std::min(kMostLean_ratio, 1 / std::max(1e-3, dot(flat, normal)));
+}
+
+/// Means over neighbours; the outermost columns are then laid into planes parallel to the seam,
+/// longer where the skin leans, so that the strap is as thick there.
 NormalGrid smooth_normals(std::span<const StrapSection> sections, NormalGrid normals,
                           Vec3 plane_normal) {
   constexpr int kRounds = 3;
@@ -100,7 +109,7 @@ NormalGrid smooth_normals(std::span<const StrapSection> sections, NormalGrid nor
   }
   for (auto& row : normals) {
     for (std::size_t j : {std::size_t{0}, kStrapColumns - 1})
-      row[j] = normalized(row[j] - plane_normal * dot(row[j], plane_normal));
+      row[j] = laid_into(row[j], plane_normal);
   }
   return normals;
 }
