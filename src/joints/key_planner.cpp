@@ -36,6 +36,28 @@ Side other(Side side) {
   return side == Side::above ? Side::below : Side::above;
 }
 
+/// A groove is taken as lines down its wall, this far apart at most from all of it.
+constexpr double kGrooveReach_mm = 0.25;
+
+Loop2 sampled(const Loop2& loop, double step_mm) {
+  Loop2 out;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const Vec2 a = loop[i], b = loop[(i + 1) % loop.size()];
+    const int count = std::max(1, static_cast<int>(std::ceil(norm(b - a) / step_mm)));
+    for (int k = 0; k < count; ++k) out.push_back(a + (b - a) * (static_cast<double>(k) / count));
+  }
+  return out;
+}
+
+bool is_far(const Box3& box, const TakenPlace& place, double reach_mm) {
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double low = std::min(place.from[i], place.to[i]) - reach_mm;
+    const double high = std::max(place.from[i], place.to[i]) + reach_mm;
+    if (low > box.high[i] || high < box.low[i]) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 KeyPlanner::KeyPlanner(const JointInputs& inputs) : inputs_(inputs), taken_(inputs.pieces.size()) {
@@ -279,14 +301,23 @@ void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
 
 bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outline,
                                   double depth_mm) const {
+  const Loop2 samples = sampled(outline, 2 * kGrooveReach_mm);
   for (Side which : {Side::above, Side::below}) {
     const CapFrame& frame = context.side(which).frame;
+    Box3 box;
+    for (Vec2 p : samples) {
+      const Vec2 at = frame.from_plane(p);
+      box.extend(frame.lift(at));
+      box.extend(frame.lift(at, -depth_mm));
+    }
     for (const TakenPlace& place : taken_[to_index(context.piece(which))]) {
-      for (Vec2 p : outline) {
+      const double least = place.radius_mm + kGrooveReach_mm + inputs_.joinery.wall_to_skin_mm;
+      if (is_far(box, place, least)) continue;
+      for (Vec2 p : samples) {
         const Vec2 at = frame.from_plane(p);
         const double between =
             segments_distance_mm(frame.lift(at), frame.lift(at, -depth_mm), place.from, place.to);
-        if (between < place.radius_mm + inputs_.joinery.wall_to_skin_mm) return false;
+        if (between < least) return false;
       }
     }
   }
@@ -351,10 +382,10 @@ void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, do
   joint.keys.push_back(std::move(key));
   for (Side which : {Side::above, Side::below}) {
     const CapFrame& side = context.side(which).frame;
-    for (Vec2 p : groove) {
+    for (Vec2 p : sampled(groove, 2 * kGrooveReach_mm)) {
       const Vec2 at = side.from_plane(p);
       taken_[to_index(context.piece(which))].push_back(
-          {side.lift(at), side.lift(at, -depth_mm), 0.3});
+          {side.lift(at), side.lift(at, -depth_mm), kGrooveReach_mm});
     }
   }
 }

@@ -42,18 +42,32 @@ bool axis_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center
   return true;
 }
 
-bool rim_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center,
-                    const Loop2& outline, double depth_mm, double needed_mm) {
-  const int levels = static_cast<int>(std::ceil(depth_mm / kLevelStep_mm));
+/// Places on the outline, no farther apart than a circle's in sixteen: corners of its polygon, and
+/// between them on a teardrop's long edges.
+Loop2 rim_samples(const Loop2& outline, double radius_mm) {
+  const double most_mm = 2 * std::numbers::pi * radius_mm / kRimSamples;
   const std::size_t stride = std::max<std::size_t>(1, outline.size() / kRimSamples);
+  Loop2 samples;
+  for (std::size_t k = 0; k < outline.size(); ++k) {
+    const bool is_last = k + 1 == outline.size();  // a teardrop's tip
+    const Vec2 a = outline[k], b = outline[is_last ? 0 : k + 1];
+    if (k % stride == 0 || is_last) samples.push_back(a);
+    const int count = static_cast<int>(std::ceil(norm(b - a) / most_mm));
+    for (int i = count > 1 ? 0 : 1; i < count; ++i)
+      samples.push_back(a + (b - a) * (static_cast<double>(i) / count));
+  }
+  return samples;
+}
+
+bool rim_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center,
+                    const Loop2& samples, double depth_mm, double needed_mm) {
+  const int levels = static_cast<int>(std::ceil(depth_mm / kLevelStep_mm));
   for (int i = levels; i >= 0; --i) {
     const double depth = depth_mm * i / levels;
-    for (std::size_t k = 0; k < outline.size(); ++k) {
-      const bool is_last = k + 1 == outline.size();  // a teardrop's tip
-      if (k % stride != 0 && !is_last) continue;
-      if (!near.keeps(side.frame.lift(outline[k], -depth), needed_mm)) return false;
+    for (const Vec2 at : samples) {
+      if (!near.keeps(side.frame.lift(at, -depth), needed_mm)) return false;
       if (i < levels) continue;  // under the floor, halfway to its middle
-      const Vec2 halfway = (outline[k] + center) / 2;
+      const Vec2 halfway = (at + center) / 2;
       if (!near.keeps(side.frame.lift(halfway, -depth), needed_mm)) return false;
     }
   }
@@ -85,7 +99,7 @@ bool hole_keeps_wall(const FaceSide& side, const Surroundings& near, Vec2 center
   if (is_roomy(side, near, center, widest, depth_mm, wall_mm)) return true;
   if (!axis_keeps_wall(side, near, center, radius_mm, depth_mm, wall_mm)) return false;
   const double step = depth_mm / std::ceil(depth_mm / kLevelStep_mm);
-  return rim_keeps_wall(side, near, center, outline, depth_mm,
+  return rim_keeps_wall(side, near, center, rim_samples(outline, radius_mm), depth_mm,
                         widened_wall_mm(wall_mm, radius_mm, step));
 }
 
