@@ -204,6 +204,13 @@ Json pole_above(const std::vector<Key>& keys, const Key& key) {
   return shows_north_above(keys, k) ? "north" : "south";
 }
 
+/// The thread of a flange's screws; null for other keys.
+Json thread_of(const HandOff& hand_off, const Key& key) {
+  if (key.kind != KeyKind::flange) return Json();
+  const InsertThread thread = hand_off.joinery.insert;
+  return std::string(name_of(thread == InsertThread::none ? InsertThread::m3 : thread));
+}
+
 Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
   Json list = Json::array();
   for (const Key& key : keys) {
@@ -215,7 +222,9 @@ Json keys_json(const HandOff& hand_off, const std::vector<Key>& keys) {
                     {"clearance_mm", key.clearance_mm},
                     {"male", key.male ? Json(piece_id(hand_off, *key.male)) : Json()},
                     {"length_mm", key.length_mm},
-                    {"pole_above", pole_above(keys, key)}});
+                    {"pole_above", pole_above(keys, key)},
+                    {"holder", key.holder ? Json(piece_id(hand_off, *key.holder)) : Json()},
+                    {"thread", thread_of(hand_off, key)}});
   }
   return list;
 }
@@ -230,6 +239,9 @@ Json strength_json(const HandOff& hand_off, std::size_t joint) {
           {"held_mass_g", s.held_mass_g},
           {"lever_mm", s.lever_mm},
           {"stress_mpa", s.stress_mpa},
+          {"screw_count", s.screw_count},
+          {"screw_pull_n", s.screw_pull_n},
+          {"screw_allowed_n", s.screw_allowed_n},
           {"safety_ratio", s.safety_ratio}};
 }
 

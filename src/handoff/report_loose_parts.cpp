@@ -55,6 +55,26 @@ std::string strength_row_word(double safety_ratio) {
                           : fmt::format("{:.1f} ×", safety_ratio);
 }
 
+/// What bears: glue at its worst fibre, or the worst of a flange's screws.
+std::string load_word(const JointStrength& s) {
+  if (s.stress_mpa > 0) return fmt::format("{:.2f} MPa", s.stress_mpa);
+  return s.screw_pull_n > 0 ? fmt::format("{:.0f} N a screw", s.screw_pull_n) : "–";
+}
+
+/// What is said of screws, when any joint has them.
+std::string screw_basis(const HandOff& hand_off) {
+  for (const JointStrength& s : hand_off.strengths) {
+    if (s.screw_allowed_n <= 0) continue;
+    return fmt::format(
+        " A seam that comes apart is held by its screws alone, as a plate that tips over its edge; "
+        "allowed is {:.0f} N a screw, by the plastic under its head (13 MPa) and round its insert "
+        "({:.1f} MPa): assumptions. Shear counts the threads' stress areas (ISO 898-1, from "
+        "memory).",
+        s.screw_allowed_n, hand_off.joinery.insert_mpa);
+  }
+  return "";
+}
+
 }  // namespace
 
 std::string strength_section(const HandOff& hand_off) {
@@ -66,7 +86,7 @@ std::string strength_section(const HandOff& hand_off) {
                     fmt::format("{:.1f} cm²", s.glue_area_mm2 / 100),
                     fmt::format("{:.0f} mm²", s.key_shear_area_mm2),
                     fmt::format("{:.0f} mm³", s.section_modulus_mm3), text::mass(s.held_mass_g),
-                    fmt::format("{:.0f} mm", s.lever_mm), fmt::format("{:.2f} MPa", s.stress_mpa),
+                    fmt::format("{:.0f} mm", s.lever_mm), load_word(s),
                     strength_row_word(s.safety_ratio)});
   }
   return fmt::format(
@@ -81,8 +101,8 @@ std::string strength_section(const HandOff& hand_off) {
               "times "
               "its weight, printed solid. Allowed on the glue line: {:.1f} MPa, an assumption; "
               "take "
-              "your glue's sheet. An estimate, not a proof.",
-              hand_off.joinery.handling_ratio, hand_off.joinery.glue_mpa),
+              "your glue's sheet.{} An estimate, not a proof.",
+              hand_off.joinery.handling_ratio, hand_off.joinery.glue_mpa, screw_basis(hand_off)),
           {false, false, true, true, true, true, true, true, true}));
 }
 

@@ -7,6 +7,7 @@
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 #include "seamwright/handoff/corner_pads.h"
+#include "seamwright/joints/inserts.h"
 
 namespace seamwright::report {
 namespace {
@@ -40,7 +41,26 @@ std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
          mark_chip(hand_off, to_index(face.below));
 }
 
-std::string key_counts(const Joint& joint) {
+std::string screw_counts(const HandOff& hand_off, const Joint& joint, const Key& screw,
+                         std::size_t count) {
+  const std::string holder = screw.holder ? mark_chip(hand_off, to_index(*screw.holder)) : "";
+  const InsertThread thread = hand_off.joinery.insert;
+  const InsertSize size = insert_size(thread);
+  const bool has_inserts = thread != InsertThread::none;
+  const std::string_view name = name_of(has_inserts ? thread : InsertThread::m3);
+  return fmt::format("flange, {} {} × {:.0f} through holes of ⌀ {:.1f} mm in {}", count,
+                     std::string(name) + (count == 1 ? " screw" : " screws"), screw.length_mm,
+                     screw.diameter_mm,
+                     has_inserts ? mark_chip(hand_off, to_index(screw.holder == joint.face.above
+                                                                    ? joint.face.below
+                                                                    : joint.face.above))
+                                 : "both") +
+         (has_inserts ? fmt::format(", heat-set inserts in bores of ⌀ {:.1f} × {:.1f} mm in {}",
+                                    size.bore_mm, size.depth_mm(), holder)
+                      : " to nuts on " + holder);
+}
+
+std::string key_counts(const HandOff& hand_off, const Joint& joint) {
   std::string text;
   for (const KeyKind kind : {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap,
                              KeyKind::magnet, KeyKind::flange, KeyKind::strap}) {
@@ -63,9 +83,7 @@ std::string key_counts(const Joint& joint) {
       continue;
     }
     if (kind == KeyKind::flange) {
-      text += fmt::format(
-          "{}flange, {} {} of ⌀ {:.1f} mm through {:.0f} mm on each side", text.empty() ? "" : "; ",
-          count, count == 1 ? "screw hole" : "screw holes", first->diameter_mm, first->depth_mm);
+      text += (text.empty() ? "" : "; ") + screw_counts(hand_off, joint, *first, count);
       continue;
     }
     text +=
@@ -79,14 +97,25 @@ std::string clearances(const Joint& joint) {
   return joint.keys.empty() ? "–" : fmt::format("{:.2f} mm", joint.keys.front().clearance_mm);
 }
 
+std::string flange_step(const HandOff& hand_off) {
+  if (hand_off.joinery.insert == InsertThread::none)
+    return "Leave dry: screw it together with M3 screws and nuts; it comes apart to travel.";
+  return fmt::format(
+      "Leave dry: melt the {0} inserts in flush from the joint face, then drive {0} screws from "
+      "the "
+      "hidden side; it comes apart to travel. Hot metal burns and the plastic fumes: ventilate, "
+      "mind your fingers.",
+      name_of(hand_off.joinery.insert));
+}
+
 std::string joint_step(const HandOff& hand_off, std::size_t index) {
   const Joint& joint = hand_off.joints.at(index);
   return fmt::format(
       "<li>{} {}: {}. {}</li>\n", joint_name(index), pair_chips(hand_off, joint.face),
-      joint.keys.empty() ? "no keys; align by the skin" : key_counts(joint),
+      joint.keys.empty() ? "no keys; align by the skin" : key_counts(hand_off, joint),
       joint.is_glued ? "Glue, hold, let it set."
       : joint.kind == KeyKind::flange
-          ? "Leave dry: screw it together with M3 screws and nuts; it comes apart to travel."
+          ? flange_step(hand_off)
           : "Leave dry: it comes apart to travel. Glue rods into one side only, and magnets "
             "so that they attract: where a dimple stands beside a seat, north faces you.");
 }
@@ -152,10 +181,10 @@ std::string joints_section(const HandOff& hand_off) {
   Rows rows;
   for (std::size_t i = 0; i < hand_off.joints.size(); ++i) {
     const Joint& joint = hand_off.joints[i];
-    rows.push_back({"<b>" + joint_name(i) + "</b>", pair_chips(hand_off, joint.face),
-                    seam_name(joint.face.seam),
-                    fmt::format("{:.1f} cm²", joint.face.area_mm2 / 100), key_counts(joint),
-                    clearances(joint), joint.is_glued ? "glued" : "comes apart"});
+    rows.push_back(
+        {"<b>" + joint_name(i) + "</b>", pair_chips(hand_off, joint.face),
+         seam_name(joint.face.seam), fmt::format("{:.1f} cm²", joint.face.area_mm2 / 100),
+         key_counts(hand_off, joint), clearances(joint), joint.is_glued ? "glued" : "comes apart"});
   }
   const std::string caption =
       "Areas and places of keys: computed; walls kept to the skin and to other keys are checked. "

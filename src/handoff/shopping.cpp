@@ -8,6 +8,7 @@
 
 #include "handoff/report_text.h"
 #include "seamwright/handoff/loose_parts.h"
+#include "seamwright/joints/inserts.h"
 #include "seamwright/joints/loose_parts.h"
 
 namespace seamwright {
@@ -69,6 +70,37 @@ void add_magnets(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
                    hand_off.joinery.magnet_height_mm),
        {.count = 2 * pairs},
        fmt::format("computed: {} pairs, one magnet in each piece", pairs)});
+}
+
+void add_screws(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
+  std::map<double, std::size_t> by_length;
+  std::size_t all = 0;
+  for (const Joint& joint : hand_off.joints) {
+    for (const Key& key : joint.keys) {
+      if (key.kind != KeyKind::flange) continue;
+      ++by_length[key.length_mm];
+      ++all;
+    }
+  }
+  if (all == 0) return;
+  const InsertThread thread = hand_off.joinery.insert;
+  const bool has_inserts = thread != InsertThread::none;
+  const std::string_view name = name_of(has_inserts ? thread : InsertThread::m3);
+  for (const auto& [length_mm, count] : by_length) {
+    lines.push_back({fmt::format("{} screw of {:.0f} mm", name, length_mm),
+                     {.count = count},
+                     has_inserts
+                         ? "computed: one a hole; through the flange, ending over the bore's floor"
+                         : "computed: one a hole; through both flanges and its nut"});
+  }
+  const InsertSize size = insert_size(thread);
+  if (has_inserts)
+    lines.push_back(
+        {fmt::format("heat-set insert {} of {:.1f} mm", name, size.length_mm),
+         {.count = all},
+         "computed: one a screw; bores by common practice, your maker's sheet overrides"});
+  else
+    lines.push_back({fmt::format("{} nut", name), {.count = all}, "computed: one a screw"});
 }
 
 /// One line for each kind of conductor and way.
@@ -155,6 +187,7 @@ std::vector<ShoppingLine> shopping_list(const HandOff& hand_off) {
   std::vector<ShoppingLine> lines{spools(hand_off)};
   add_rods(lines, hand_off);
   add_magnets(lines, hand_off);
+  add_screws(lines, hand_off);
   add_wires(lines, hand_off);
   add_modules(lines, hand_off);
   const FinishNeeds needs = finish_needs(finish_input(hand_off), hand_off.finish);

@@ -11,6 +11,13 @@ namespace seamwright::job_detail {
 namespace {
 
 std::string weakness(const HandOff& hand_off, const Seam& seam, const JointStrength& strength) {
+  if (strength.screw_pull_n > 0)
+    return fmt::format(
+        "seam {} is weak: under {:.0f} times the {:.0f} g on its lighter side, {:.0f} mm off, its "
+        "worst screw is pulled by {:.0f} N, and {:.0f} N is allowed. Take a larger thread "
+        "([joints] insert), lay a spar across it, or move the seam. An estimate, not a proof",
+        seam_name(seam.id), hand_off.joinery.handling_ratio, strength.held_mass_g,
+        strength.lever_mm, strength.screw_pull_n, strength.screw_allowed_n);
   return fmt::format(
       "seam {} is weak: under {:.0f} times the {:.0f} g on its lighter side, {:.0f} mm off, its "
       "joints "
@@ -29,6 +36,9 @@ void judge_strength(HandOff& hand_off) {
   StrengthRules rules;
   rules.glue_mpa = hand_off.joinery.glue_mpa;
   rules.handling_ratio = hand_off.joinery.handling_ratio;
+  rules.insert_mpa = hand_off.joinery.insert_mpa;
+  rules.screw = insert_size(hand_off.joinery.insert);
+  rules.has_inserts = hand_off.joinery.insert != InsertThread::none;
   rules.density_g_per_cm3 = hand_off.material.density_g_per_cm3;
   hand_off.strengths =
       joint_strengths(hand_off.seams.plan, pieces, hand_off.joints, hand_off.loose_parts, rules);

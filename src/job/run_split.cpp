@@ -17,6 +17,7 @@
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
 #include "job/standing_room.h"
+#include "job/travel_joinery.h"
 #include "job/wear_stage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
@@ -155,7 +156,7 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
   out.material = job.material;
   out.print = job.print;
   out.cost = job.cost;
-  out.joinery = job_detail::gauged_joinery(job).joinery;
+  out.joinery = job_detail::with_travel_keys(job_detail::gauged_joinery(job).joinery, job.travel);
   out.finish = job.finish;
   out.channels = std::move(wired.channels);
   out.pockets = std::move(wired.pockets);
@@ -254,6 +255,7 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   take_keyed(out, std::move(*keyed), marks);
   job_detail::tell_flanges(out, shaped->flanges);
   job_detail::tell_laps(out, shaped->laps, shaped->before);
+  job_detail::part_travel_joints(out);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   job_detail::tell_changed_done(out, dones, earlier);
   job_detail::judge_strength(out);

@@ -44,13 +44,18 @@ std::string pair_name(std::span<const PosedPiece> posed, const JointFace& face) 
                      posed[to_index(face.below)].mark, seam_name(face.seam));
 }
 
-/// Says so, and lets the joint have a strap instead.
+bool is_travel(const HandOff& out, const JointFace& face) {
+  const auto& seams = out.joinery.travel_seams;
+  return std::find(seams.begin(), seams.end(), seam_name(face.seam)) != seams.end();
+}
+
+/// Says so, and lets the joint have a strap instead, or magnets where it must come apart.
 void leave_out(HandOff& out, std::span<const PosedPiece> posed, const JointFace& face, KeyKind kind,
                const std::string& why) {
   out.joinery.choices.push_back(
       {seam_name(face.seam),
        {posed[to_index(face.above)].mark, posed[to_index(face.below)].mark},
-       KeyKind::strap});
+       is_travel(out, face) ? KeyKind::magnet : KeyKind::strap});
   const std::string name = key_name(kind);
   out.warnings.push_back(
       {name + "-left-out", fmt::format("{} gets no {}: {}", pair_name(posed, face), name, why)});
@@ -62,6 +67,11 @@ bool fits(const Solid& solid, const PosedPiece& posed) {
   const Vec3 size = box.size(), usable = posed.usable_mm;
   return box.low.z >= -kFit_mm && size.x <= usable.x + kFit_mm && size.y <= usable.y + kFit_mm &&
          box.high.z <= usable.z + kFit_mm;
+}
+
+FlangeRules flange_rules(const Joinery& joinery) {
+  return {.screw = insert_size(joinery.insert),
+          .has_inserts = joinery.insert != InsertThread::none};
 }
 
 LapRules lap_rules(const Joinery& joinery) {
@@ -137,10 +147,17 @@ std::vector<Flange> wanted_flanges(HandOff& out, std::span<const PosedPiece> pos
                                    std::span<const JointFace> faces, const HiddenSkin& hidden,
                                    const Run& run) {
   const auto wanted = asked_for(out, posed, faces, KeyKind::flange);
-  std::vector<Flange> flanges = plan_flanges(out.seams.plan, posed, faces, wanted, hidden, {}, run);
-  tell_left_out(
-      out, posed, faces, wanted, flanges, KeyKind::flange,
-      hidden.whole == nullptr ? kSideUnknown : "its hidden side is too steep or too short");
+  std::vector<Flange> flanges =
+      plan_flanges(out.seams.plan, posed, faces, wanted, hidden, flange_rules(out.joinery), run);
+  for (std::size_t k = flanges.size(); k-- > 0;) {  // a joint that must come apart needs screws
+    const JointFace& face = faces[flanges[k].joint];
+    if (!flanges[k].holes.empty() || !is_travel(out, face)) continue;
+    flanges.erase(flanges.begin() + static_cast<std::ptrdiff_t>(k));
+  }
+  tell_left_out(out, posed, faces, wanted, flanges, KeyKind::flange,
+                hidden.whole == nullptr
+                    ? kSideUnknown
+                    : "its hidden side is too steep or too short, or no screw is within reach");
   return flanges;
 }
 
@@ -236,6 +253,23 @@ Result<std::optional<ShapedPieces>> try_shapes(HandOff& out, std::size_t piece_c
                                     shapes.laps});
 }
 
+/// Says which flanges have fewer screws than they should, or none.
+void tell_screws(HandOff& out, const Flange& flange) {
+  const std::string name = joint_name(flange.joint);
+  const std::string why =
+      flange.shut_count > 0 ? "no key or nut comes at them" : "it is too low for them";
+  if (flange.holes.empty()) {
+    out.warnings.push_back(
+        {"flange-without-screws",
+         fmt::format("The flange of {} has no screws, {}: glue it, or clamp it", name, why)});
+  } else if (flange.shut_count > 0) {
+    out.warnings.push_back(
+        {"flange-screws-left-out",
+         fmt::format("The flange of {} has {} screws and lacks {}: no key or nut comes at them",
+                     name, flange.holes.size(), flange.shut_count)});
+  }
+}
+
 }  // namespace
 
 Result<ShapedPieces> shape_pieces(HandOff& out, const std::vector<CutPiece>& cuts,
@@ -257,21 +291,22 @@ Result<ShapedPieces> shape_pieces(HandOff& out, const std::vector<CutPiece>& cut
 }
 
 void tell_flanges(HandOff& out, std::span<const Flange> flanges) {
-  const FlangeRules rules;
+  const FlangeRules rules = flange_rules(out.joinery);
+  const double screw_mm = rules.has_inserts ? insert_screw_mm(rules.screw, rules.thickness_mm)
+                                            : nut_screw_mm(rules.screw, 2 * rules.thickness_mm);
   for (const Flange& flange : flanges) {
     Joint& joint = out.joints.at(flange.joint);
     const Vec3 normal = find_seam(out.seams.plan, joint.face.seam)->plane.normal;
     joint.kind = KeyKind::flange;
     joint.is_glued = flange.holes.empty();
-    if (joint.is_glued) {
-      out.warnings.push_back(
-          {"flange-without-screws",
-           fmt::format("The flange of {} has no room for screws: glue it, or clamp it",
-                       joint_name(flange.joint))});
+    tell_screws(out, flange);
+    Key screw{KeyKind::flange, {}, normal, rules.screw.screw_mm, rules.thickness_mm, 0.2, {}};
+    screw.length_mm = screw_mm;
+    screw.holder = flange.screw_side == Side::above ? joint.face.below : joint.face.above;
+    for (Vec3 at : flange.holes) {
+      screw.at = at;
+      joint.keys.push_back(screw);
     }
-    for (Vec3 at : flange.holes)
-      joint.keys.push_back(
-          {KeyKind::flange, at, normal, rules.screw_mm, rules.thickness_mm, 0.2, {}});
   }
 }
 

@@ -169,11 +169,7 @@ void judge_wear(HandOff& out, const Job& job, Vec3 up) {
 Status plan_travel(HandOff& out, const Job& job, const Run& run) {
   for (const std::string& word : job.travel.seams) {
     bool is_known = false;
-    for (Joint& joint : out.joints) {
-      if (seam_name(joint.face.seam) != word) continue;
-      joint.is_glued = false;
-      is_known = true;
-    }
+    for (const Joint& joint : out.joints) is_known |= seam_name(joint.face.seam) == word;
     if (!is_known)
       return Error{"bad-travel",
                    fmt::format("[travel] seams names {}, and no joint lies on such a seam", word)};

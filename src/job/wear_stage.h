@@ -9,8 +9,8 @@ namespace seamwright::job_detail {
 /// that bear more than they may.
 void judge_wear(HandOff& out, const Job& job, Vec3 up);
 
-/// Makes the seams that `[travel]` names travel joints; fills `bags` when the job has bags. Errors:
-/// "bad-travel" for a seam that is not in the plan, "cancelled".
+/// Checks that the seams that `[travel]` names are in the plan; fills `bags` when the job has bags.
+/// Errors: "bad-travel" for a seam that is not in the plan, "cancelled".
 Status plan_travel(HandOff& out, const Job& job, const Run& run);
 
 }  // namespace seamwright::job_detail

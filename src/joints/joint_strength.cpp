@@ -69,10 +69,13 @@ double perimeter_mm(const std::vector<Vec3>& outline) {
 }
 
 void add_areas(JointStrength& out, const Joint& joint, std::size_t index,
-               std::span<const LoosePart> loose_parts) {
+               std::span<const LoosePart> loose_parts, const StrengthRules& rules) {
   out.glue_area_mm2 = joint.face.area_mm2;
   for (const Key& key : joint.keys) {
-    if (key.kind == KeyKind::tongue) {
+    if (key.kind == KeyKind::flange) {
+      out.key_shear_area_mm2 += rules.screw.stress_area_mm2;
+      ++out.screw_count;
+    } else if (key.kind == KeyKind::tongue) {
       out.glue_area_mm2 += perimeter_mm(key.outline) * key.depth_mm;
       out.key_shear_area_mm2 += key.diameter_mm * key.length_mm;
     } else if (key.kind == KeyKind::lap) {
@@ -83,6 +86,7 @@ void add_areas(JointStrength& out, const Joint& joint, std::size_t index,
   }
   for (const LoosePart& part : loose_parts)
     if (part.joint == index) out.glue_area_mm2 += part.glue_area_mm2 / 2;
+  if (!joint.is_glued) out.glue_area_mm2 = 0;
 }
 
 /// Volume and centre of what hangs on one side of a seam.
@@ -136,7 +140,80 @@ void add_load(std::vector<JointStrength>& out, std::span<const Joint> joints, co
   }
 }
 
+/// The screws of a seam that comes apart, and the figure that it tips over.
+struct ScrewGroup {
+  std::vector<Vec2> screws, figure;
+
+  /// On the farthest screw, for a moment of 1 N mm that lifts the figure off its edge towards
+  /// `way`.
+  double pull_per_moment(Vec2 way, double head_mm) const {
+    double edge = -1e300;
+    for (Vec2 p : figure) edge = std::max(edge, dot(p, way));
+    for (Vec2 p : screws) edge = std::max(edge, dot(p, way) + head_mm / 2);
+    double farthest = 0, sum = 0;
+    for (Vec2 p : screws) {
+      const double d = edge - dot(p, way);
+      farthest = std::max(farthest, d);
+      sum += d * d;
+    }
+    return farthest / sum;
+  }
+};
+
+ScrewGroup screws_of(std::span<const Joint> joints, const Seam& seam) {
+  const PlaneFrame frame(seam.plane);
+  ScrewGroup group;
+  for (const Joint& joint : joints) {
+    if (joint.face.seam != seam.id) continue;
+    for (const Key& key : joint.keys)
+      if (key.kind == KeyKind::flange) group.screws.push_back(frame.flatten(key.at));
+    const Loop2& outer = joint.face.region.outer;
+    group.figure.insert(group.figure.end(), outer.begin(), outer.end());
+  }
+  return group;
+}
+
+/// Fills the load of all joints of a seam that screws hold.
+void add_screw_load(std::vector<JointStrength>& out, std::span<const Joint> joints,
+                    const Seam& seam, std::span<const Loop2> loops, const Hanging& held,
+                    const StrengthRules& rules) {
+  constexpr int kWays = 72;
+  const ScrewGroup group = screws_of(joints, seam);
+  const double mass_g = held.volume_mm3 / 1000 * rules.density_g_per_cm3;
+  const double lever_mm =
+      norm(held.center() - PlaneFrame(seam.plane).lift(section_modulus(loops).centroid));
+  const double force_n = mass_g * kGravity_n_per_g * rules.handling_ratio;
+  double worst = 0;
+  for (int i = 0; i < kWays && !group.screws.empty(); ++i) {
+    const double turn = 2 * std::numbers::pi * i / kWays;
+    worst = std::max(worst,
+                     group.pull_per_moment({std::cos(turn), std::sin(turn)}, rules.screw.head_mm));
+  }
+  const double pull_n =
+      group.screws.empty()
+          ? 0
+          : force_n * lever_mm * worst + force_n / static_cast<double>(group.screws.size());
+  for (std::size_t j = 0; j < joints.size(); ++j) {
+    if (joints[j].face.seam != seam.id) continue;
+    out[j].held_mass_g = mass_g;
+    out[j].lever_mm = lever_mm;
+    out[j].screw_pull_n = pull_n;
+    out[j].screw_allowed_n = group.screws.empty() ? 0 : screw_allowed_n(rules);
+    out[j].safety_ratio = pull_n > 0 ? screw_allowed_n(rules) / pull_n : 0;
+  }
+}
+
 }  // namespace
+
+double screw_allowed_n(const StrengthRules& rules) {
+  const InsertSize& screw = rules.screw;
+  const double under_head_mm2 =
+      std::numbers::pi / 4 * (screw.head_mm * screw.head_mm - screw.screw_mm * screw.screw_mm);
+  const double under_head_n = under_head_mm2 * rules.head_mpa;
+  if (!rules.has_inserts) return under_head_n;
+  return std::min(under_head_n,
+                  std::numbers::pi * screw.bore_mm * screw.length_mm * rules.insert_mpa);
+}
 
 SectionModulus section_modulus(std::span<const Loop2> loops) {
   SectionModulus out;
@@ -168,16 +245,21 @@ std::vector<JointStrength> joint_strengths(const SeamPlan& plan,
   std::vector<MassProperties> masses;
   for (const CutPiece* piece : pieces) masses.push_back(mass_properties(piece->solid));
   for (const Seam& seam : plan.seams) {
-    std::vector<Loop2> all;
+    std::vector<Loop2> all, glued;
     for (std::size_t j = 0; j < joints.size(); ++j) {
       if (joints[j].face.seam != seam.id) continue;
       const std::vector<Loop2> own = loops_of(joints[j], j, seam.plane, loose_parts);
       out[j].section_modulus_mm3 = section_modulus(own).weak_mm3;
-      add_areas(out[j], joints[j], j, loose_parts);
+      add_areas(out[j], joints[j], j, loose_parts, rules);
       all.insert(all.end(), own.begin(), own.end());
+      if (joints[j].is_glued) glued.insert(glued.end(), own.begin(), own.end());
     }
-    if (!all.empty())
-      add_load(out, joints, seam, all, lighter_half(pieces, masses, seam.id), rules);
+    if (all.empty()) continue;
+    const Hanging held = lighter_half(pieces, masses, seam.id);
+    if (glued.empty())
+      add_screw_load(out, joints, seam, all, held, rules);
+    else
+      add_load(out, joints, seam, glued, held, rules);
   }
   return out;
 }

@@ -9,8 +9,13 @@ namespace {
 
 constexpr double kWellCovered_ratio = 0.5;
 
-bool wants_strap(KeyKind asked, const Joint& joint) {
+/// A strap is glued: joints that come apart get none.
+bool wants_strap(const Joinery& joinery, KeyKind asked, const Joint& joint) {
   if (asked == KeyKind::none || asked == KeyKind::flange || asked == KeyKind::lap) return false;
+  const auto& travel = joinery.travel_seams;
+  const std::string seam = fmt::format("S{}", static_cast<std::uint32_t>(joint.face.seam));
+  if (asked == KeyKind::magnet || std::find(travel.begin(), travel.end(), seam) != travel.end())
+    return false;
   return asked == KeyKind::strap || joint.keys.size() < 2;
 }
 
@@ -64,7 +69,8 @@ void add_straps(const JointInputs& inputs, std::span<const std::optional<FaceCon
                 const Run& run) {
   std::vector<std::size_t> wanted;
   for (std::size_t j = 0; j < out.joints.size(); ++j) {
-    if (wants_strap(key_for(inputs, out.joints[j].face), out.joints[j])) wanted.push_back(j);
+    if (wants_strap(inputs.joinery, key_for(inputs, out.joints[j].face), out.joints[j]))
+      wanted.push_back(j);
   }
   const StrapRules rules = rules_of(inputs);
   Straps straps = lay_straps(inputs, contexts, wanted, hidden, rules, run);

@@ -80,7 +80,7 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                                             "outline", "keys", "strength"}));
   EXPECT_EQ(keys(plan["joints"][0]["keys"][0]),
             (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male",
-                   "length_mm", "pole_above"}));
+                   "length_mm", "pole_above", "holder", "thread"}));
   EXPECT_EQ(keys(plan["channels"][0]),
             (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses"}));
 }

@@ -49,6 +49,26 @@ TEST(Shopping, ListsTwoMagnetsAKeyAndOneModuleAPocketAndASparsRod) {
   EXPECT_EQ(line_of(lines, "rod of 6.00 mm for back")->amount(), "30.0 cm");
 }
 
+TEST(Shopping, ListsScrewsWithTheirInsertsOrNuts) {
+  HandOff hand_off = testing::sample_hand_off();
+  hand_off.joints[0].kind = KeyKind::flange;
+  for (Key& key : hand_off.joints[0].keys) {
+    key.kind = KeyKind::flange;
+    key.length_mm = 8;
+  }
+  hand_off.joinery.insert = InsertThread::m4;
+  auto lines = shopping_list(hand_off);
+  ASSERT_NE(line_of(lines, "M4 screw of 8 mm"), nullptr);
+  EXPECT_EQ(line_of(lines, "M4 screw")->amount(), "2");
+  ASSERT_NE(line_of(lines, "heat-set insert M4 of 8.1 mm"), nullptr);
+  EXPECT_EQ(line_of(lines, "heat-set insert")->amount(), "2");
+  EXPECT_EQ(line_of(lines, "M4 nut"), nullptr);
+  hand_off.joinery.insert = InsertThread::none;
+  lines = shopping_list(hand_off);
+  EXPECT_EQ(line_of(lines, "M3 nut")->amount(), "2");
+  EXPECT_EQ(line_of(lines, "heat-set insert"), nullptr);
+}
+
 // Two of one and one of the other: 2 x 700 + 400 g are two spools of 1000 g, not three.
 TEST(Shopping, OfABuildIsSummedAndSpoolsAreRoundedUpOnce) {
   const ShoppingLine spool{"PLA", {.mass_g = 700, .spool_g = 1000}, "laid"};

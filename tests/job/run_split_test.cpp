@@ -249,6 +249,41 @@ TEST_F(RunSplit, FlangesAndLapsAreShapedWhereAskedForElseTold) {
   std::filesystem::remove(wall);
 }
 
+TEST_F(RunSplit, SeamsThatTravelAreScrewedOrHeldByMagnetsNeverGlued) {
+  const auto wall = path_.parent_path() / ("seamwright_travel" + std::to_string(::getpid()));
+  std::ofstream(wall, std::ios::binary) << stl_bytes(testing::make_box({240, 5, 120}));
+  Job job;
+  job.part.file = wall.string();
+  job.search.effort = Effort::quick;
+  job.part.wall_side = "+y";
+  job.locks.push_back({{1, 0, 0}, 118});
+  job.stands = {{"A1", {0, 0, -1}}, {"A2", {0, 0, -1}}};
+  job.travel.seams = {"S1"};
+  job.travel.key = TravelKey::flange;
+  job.joinery.insert = InsertThread::m3;
+  const Result<HandOff> screwed = run_split(job);
+  ASSERT_TRUE(screwed) << screwed.error().message;
+  const Joint& joint = screwed->joints.at(0);
+  EXPECT_EQ(joint.kind, KeyKind::flange);
+  EXPECT_FALSE(joint.is_glued);
+  ASSERT_GE(joint.keys.size(), 2u);
+  for (const Key& key : joint.keys) {
+    EXPECT_EQ(key.length_mm, 8);
+    EXPECT_TRUE(key.holder == joint.face.above || key.holder == joint.face.below);
+  }
+  EXPECT_GT(screwed->strengths.at(0).screw_pull_n, 0);
+  EXPECT_EQ(screwed->strengths[0].screw_count, joint.keys.size());
+  EXPECT_TRUE(screwed->loose_parts.empty());
+
+  job.travel.key = TravelKey::by_joints;  // magnets, for which 5 mm are too thin: no strap instead
+  const HandOff loose = run_split(job).value();
+  EXPECT_FALSE(loose.joints.at(0).is_glued);
+  EXPECT_TRUE(loose.loose_parts.empty());
+  EXPECT_TRUE(std::any_of(loose.warnings.begin(), loose.warnings.end(),
+                          [](const Warning& w) { return w.code == "travel-joint-loose"; }));
+  std::filesystem::remove(wall);
+}
+
 TEST_F(RunSplit, PiecesLeaveRoomForShrinkage) {
   Job shrinking = job();
   shrinking.wiring.wires.clear();

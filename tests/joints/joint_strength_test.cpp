@@ -81,6 +81,35 @@ TEST(JointStrength, WeighsTheLighterHalfOnItsSeam) {
   EXPECT_NEAR(s.glue_area_mm2, 2400, 1e-9);
 }
 
+// By hand: 297.6 g at five times its weight, 50 mm off; two screws 10 mm from the figure's middle,
+// on its long axis, tip it over its long edge, 20 mm off both: M / (2 · 20), and half the pull.
+TEST(JointStrength, ScrewsHoldAPlateThatTipsOverItsEdge) {
+  const auto pair = testing::box_pair({40, 60, 100});
+  KeyedPieces out = testing::keyed(pair, {.key = KeyKind::none});
+  Joint& joint = out.joints[0];
+  joint.kind = KeyKind::flange;
+  joint.is_glued = false;
+  for (double y : {20.0, 40.0})
+    joint.keys.push_back({KeyKind::flange, {20, y, 0}, {0, 0, 1}, 3.4, 3, 0.2, {}});
+  const std::vector<const CutPiece*> pieces{&pair.pieces[0], &pair.pieces[1]};
+  const StrengthRules rules{.screw = insert_size(InsertThread::m3), .has_inserts = true};
+  const JointStrength s = joint_strengths(pair.plan, pieces, out.joints, {}, rules).at(0);
+  const double force = 5 * 0.2976 * 9.80665;
+  EXPECT_EQ(s.screw_count, 2u);
+  EXPECT_NEAR(s.screw_pull_n, force * 50 / 40 + force / 2, 0.01);
+  EXPECT_NEAR(s.key_shear_area_mm2, 2 * 5.03, 1e-9);
+  EXPECT_EQ(s.glue_area_mm2, 0) << "a joint that comes apart";
+  EXPECT_EQ(s.stress_mpa, 0);
+  // Under the head π/4 (5.5² − 3.4²) · 13 = 190.8 N; round the insert π · 4 · 5.7 · 5 = 358.1 N.
+  EXPECT_NEAR(screw_allowed_n(rules), 190.8, 0.1);
+  EXPECT_NEAR(screw_allowed_n({.head_mpa = 100, .screw = rules.screw, .has_inserts = true}), 358.1,
+              0.1);
+  EXPECT_NEAR(s.safety_ratio, screw_allowed_n(rules) / s.screw_pull_n, 1e-9);
+  joint.keys.clear();
+  EXPECT_EQ(joint_strengths(pair.plan, pieces, out.joints, {}, rules).at(0).safety_ratio, 0)
+      << "nothing is known to hold it";
+}
+
 TEST(JointStrength, AStrapStiffensAThinWall) {
   const auto pair = testing::box_pair({120, 3, 60});
   const Solid whole = testing::make_box({120, 3, 120}, {0, 0, -60});

@@ -38,9 +38,21 @@ struct StandChoice {
   Vec3 down{0, 0, -1};
 };
 
+/// How joints that come apart are held; by_joints: as `[joints]` says if that comes apart, else
+/// magnets.
+enum class TravelKey { by_joints, magnet, flange, dowel };
+
+constexpr std::array<std::pair<std::string_view, TravelKey>, 4> names(TravelKey) {
+  return {{{"as joints", TravelKey::by_joints},
+           {"magnet", TravelKey::magnet},
+           {"flange", TravelKey::flange},
+           {"dowel", TravelKey::dowel}}};
+}
+
 /// `[travel]`: what comes apart again.
 struct TravelChoice {
   std::vector<std::string> seams;
+  TravelKey key = TravelKey::by_joints;
 };
 
 /// Every choice of one run: the job file's content with the command line's laid over it.
@@ -120,6 +132,10 @@ requires same_settings<Settings, TravelChoice>
 void describe(Settings& travel, Visitor&& visit) {
   visit(travel.seams,
         FieldDoc{"seams", "seams whose joints come apart to travel, as [\"S1\"]", "yours"});
+  visit(travel.key, FieldDoc{"key",
+                             "magnet, flange (screwed), dowel (dry); as joints: what [joints] and "
+                             "[[joint]] ask for if it comes apart, else magnet",
+                             "yours"});
 }
 
 }  // namespace seamwright

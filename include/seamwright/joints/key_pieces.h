@@ -22,9 +22,10 @@ struct Key {
   double depth_mm = 0;             ///< of the hole, into each piece
   double clearance_mm = 0;         ///< per side
   std::optional<PieceId> male;     ///< the piece a pin grows from; none for a dowel
-  double length_mm = 0;            ///< along the seam, of a strap or tongue
+  double length_mm = 0;            ///< along the seam, of a strap or tongue; of a screw, its own
   std::vector<Vec3> outline = {};  ///< of a tongue's groove, on the seam's plane, counter-clockwise
                                    ///< against the normal; empty for other kinds
+  std::optional<PieceId> holder = {};  ///< of a screw: the piece with the insert or the nut
 };
 
 struct Joint {

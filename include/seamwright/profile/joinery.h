@@ -30,6 +30,17 @@ constexpr std::array<std::pair<std::string_view, SeamEdge>, 3> names(SeamEdge) {
   return {{{"none", SeamEdge::none}, {"weld", SeamEdge::weld}, {"filler", SeamEdge::filler}}};
 }
 
+/// The thread of heat-set inserts in flanges; none: M3 screws go through to nuts.
+enum class InsertThread { none, m2, m2_5, m3, m4 };
+
+constexpr std::array<std::pair<std::string_view, InsertThread>, 5> names(InsertThread) {
+  return {{{"none", InsertThread::none},
+           {"M2", InsertThread::m2},
+           {"M2.5", InsertThread::m2_5},
+           {"M3", InsertThread::m3},
+           {"M4", InsertThread::m4}}};
+}
+
 /// `[[joint]]`: what the maker wants for one joint, or for all joints of a seam.
 struct JointChoice {
   std::string seam;                 ///< "S3"
@@ -62,9 +73,11 @@ struct Joinery {
   double strap_thickness_mm = 2;
   double magnet_diameter_mm = 6;  ///< disc magnets of travel joints
   double magnet_height_mm = 3;
-  double spacing_mm = 120;       ///< between the keys of a long seam, at most
-  double tongue_wall_mm = 5;     ///< walls from this get tongues
-  double lap_wall_mm = 4;        ///< walls from this get step laps
+  InsertThread insert = InsertThread::none;  ///< of flanges' screws
+  double insert_mpa = 5;                     ///< allowable shear of the plastic round an insert
+  double spacing_mm = 120;                   ///< between the keys of a long seam, at most
+  double tongue_wall_mm = 5;                 ///< walls from this get tongues
+  double lap_wall_mm = 4;                    ///< walls from this get step laps
   double wall_to_skin_mm = 1.2;  ///< plastic kept between a hole and the skin, or another hole
   double glue_mpa = 5;           ///< allowable pull on the glue line
   double handling_ratio = 5;     ///< times the weight, for strength
@@ -72,6 +85,7 @@ struct Joinery {
   double mark_depth_mm = 0.4;
   bool has_marks = true;
   std::vector<JointChoice> choices;  ///< `[[joint]]`, over `key`; a later one over an earlier
+  std::vector<std::string> travel_seams = {};  ///< of `[travel]`: their joints never get glue
 };
 
 template <class Settings, class Visitor>
@@ -101,6 +115,13 @@ void describe(Settings& joinery, Visitor&& visit) {
         FieldDoc{"magnet_diameter_mm", "of the disc magnets in joints that come apart",
                  "yours; the seat is 0.15 mm wider and 0.2 mm deeper: common practice", 2, 30});
   visit(joinery.magnet_height_mm, FieldDoc{"magnet_height_mm", "their height", "yours", 0.5, 20});
+  visit(joinery.insert,
+        FieldDoc{"insert", "heat-set inserts in flanges: none (M3 and nuts), M2, M2.5, M3, M4",
+                 "yours; bores: common practice, from memory, the maker's sheet overrides"});
+  visit(joinery.insert_mpa,
+        FieldDoc{"insert_mpa", "what the plastic round an insert may bear, sheared",
+                 "assumption: a fifth of PLA across its layers, 26 MPa by a printer maker's sheet",
+                 0.1, 100});
   visit(joinery.spacing_mm,
         FieldDoc{"spacing_mm", "between the keys of a row along a long seam, at most", kAssumed, 20,
                  1000});
