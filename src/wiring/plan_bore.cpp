@@ -26,6 +26,21 @@ struct Bore {
   std::size_t first = 0, last = 0;  ///< samples of the way that lie in the body
 };
 
+/// An end on the skin is where the bore's stretch in the body ends; else the way runs through air.
+Status check_ends(const Bore& bore, const RayTree& body) {
+  const double near_mm = bore.diameter_mm / 2 + 2;
+  for (const bool is_first : {true, false}) {
+    if (!(is_first ? bore.is_from_open : bore.is_to_open)) continue;
+    const Vec3 end = is_first ? bore.from : bore.to;
+    const Vec3 inside = bore.way.points[is_first ? bore.first : bore.last];
+    if (norm(inside - end) <= near_mm || !body.nearest(end, kOnSkinMm)) continue;
+    return wire_error(bore.name, "bore-leaves-body",
+                      fmt::format("its way runs outside the body between {} and {}",
+                                  place_words(end), place_words(inside)));
+  }
+  return ok();
+}
+
 /// Finds the one stretch of the way that lies in the body.
 Status find_stretch(Bore& bore, const RayTree& body) {
   const std::vector<Vec3>& points = bore.way.points;
@@ -44,7 +59,7 @@ Status find_stretch(Bore& bore, const RayTree& body) {
   const auto again = std::find(after, is_inside.end(), true);
   bore.first = static_cast<std::size_t>(first - is_inside.begin());
   bore.last = static_cast<std::size_t>(after - is_inside.begin()) - 1;
-  if (again == is_inside.end()) return ok();
+  if (again == is_inside.end()) return check_ends(bore, body);
   return wire_error(
       bore.name, "bore-leaves-body",
       fmt::format("its way leaves the body at {} and enters it again at {}; give points between "
@@ -207,17 +222,36 @@ void set_ways(Bore& bore, std::vector<Vec3> fine) {
   bore.way = judged_way(std::move(fine), bore);
 }
 
-/// Through the distance field, wide berth first, then as near to the skin as allowed.
+/// The given points, and one straight below the skin at each end that lies on it, as deep as the
+/// bore needs: a way that breaks the skin squarely.
+std::vector<Vec3> squarely_in(const WiringSite& site, const std::vector<Vec3>& ends,
+                              double clear_mm) {
+  std::vector<Vec3> through = ends;
+  const auto below = [&](Vec3 end) {
+    const auto skin = site.body.nearest(end);
+    return skin->point - normalized(site.part.area_normal(skin->face)) * (1.2 * clear_mm);
+  };
+  through.insert(through.begin() + 1, below(ends.front()));
+  through.insert(through.end() - 1, below(ends.back()));
+  return through;
+}
+
+/// Through the distance field, wide berth first, then as near to the skin as allowed, then with
+/// square mouths.
 Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
                            const std::vector<Vec3>& ends) {
   std::optional<Error> last;
   struct Try {
     double bend_ratio, margin_mm;
+    bool is_square = false;
   };
-  for (const Try& attempt : {Try{1, 0.4}, Try{1, 0.8}, Try{0.6, 0.8}, Try{0.4, 0.6}}) {
+  for (const Try& attempt : {Try{1, 0.4}, Try{1, 0.8}, Try{0.6, 0.8}, Try{0.4, 0.6},
+                             Try{0.6, 0.6, true}, Try{0.4, 0.8, true}}) {
     const BoreNeed need{task.diameter_mm / 2 + task.wire->wall_mm,
                         attempt.bend_ratio * task.wanted_bend_mm(), attempt.margin_mm};
-    std::vector<Vec3> line = site.body_field().lead(ends, site.keep_out, need);
+    std::vector<Vec3> line = site.body_field().lead(
+        attempt.is_square ? squarely_in(site, ends, need.clear_mm) : ends, site.keep_out, need);
+    if (line.empty() && attempt.is_square) continue;
     if (line.empty()) {
       return wire_error(task.wire->name, "bore-leaves-body",
                         fmt::format("no way inside the body keeps {:.1f} mm from the skin for a "

@@ -70,8 +70,8 @@ TEST(Boolean, UnitesAndTakesInOneCall) {
   EXPECT_NEAR(volume_mm3(rest), 16000 + 500 - 4 * 4 * 15 - 6 * 6 * 10, 1e-6);
 }
 
-TEST(Boolean, AFailureNamesTheTool) {
-  // A body that crosses itself where the tool goes in can't be cut there.
+/// Two boxes that cross each other, in one solid.
+Solid crossing_boxes() {
   const Solid one = testing::make_box({40, 40, 10}),
               other = testing::make_box({40, 40, 10}, {9, 9, 5});
   TriangleSoup both{{one.points().begin(), one.points().end()},
@@ -83,12 +83,24 @@ TEST(Boolean, AFailureNamesTheTool) {
                               to_id<VertexId>(to_index(t[2]) + 8)});
   both.points.insert(both.points.end(), other.points().begin(), other.points().end());
   both.origins.insert(both.origins.end(), other.origins().begin(), other.origins().end());
+  return *Solid::make(std::move(both));
+}
+
+TEST(Boolean, AFailureNamesTheTool) {
+  // A body that crosses itself where the tool goes in can't be cut there.
   const std::vector<Tool> taken{{"pocket \"left\"", testing::make_box({6, 6, 30}, {6, 12, -5})}};
-  const Result<Solid> rest = combine(*Solid::make(std::move(both)), {}, taken);
+  const Result<Solid> rest = combine(crossing_boxes(), {}, taken);
   ASSERT_FALSE(rest);
   EXPECT_EQ(rest.error().code, "boolean-failed");
   ASSERT_FALSE(rest.error().context.empty());
   EXPECT_EQ(rest.error().context[0], "pocket \"left\"");
+}
+
+TEST(Boolean, FindsWhereASolidCrossesItself) {
+  const std::optional<Vec3> place = find_own_crossing(crossing_boxes());
+  ASSERT_TRUE(place);
+  EXPECT_LE(norm(*place - Vec3{24, 24, 7}), 40);
+  EXPECT_FALSE(find_own_crossing(testing::make_box({40, 40, 10})));
 }
 
 }  // namespace

@@ -1,4 +1,4 @@
-// Ridges between random pairs of places on three bodies. Two pairs a body always; all 40 a body
+// Ridges between random pairs of places on three bodies. One pair a body always; all 40 a body
 // with SEAMWRIGHT_ALL_CASES=1 in the environment. Times: wire_part_perf.cpp.
 
 #include <gtest/gtest.h>
@@ -40,7 +40,7 @@ class RibPairs : public ::testing::TestWithParam<const char*> {};
 
 TEST_P(RibPairs, AreClosedWithTheirBoreAndAWallOfFourteenTenths) {
   const testing::WiredBody body(GetParam());
-  const int pairs = std::getenv("SEAMWRIGHT_ALL_CASES") != nullptr ? 40 : 2;
+  const int pairs = std::getenv("SEAMWRIGHT_ALL_CASES") != nullptr ? 40 : 1;
   double least_wall_mm = 1e9, least_room_mm = 1e9;
   for (int i = 0; i < pairs; ++i) {
     const auto [from, to] = body.random_pair(i);

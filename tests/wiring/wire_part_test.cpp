@@ -138,6 +138,15 @@ TEST(WirePart, ABoreThatLeavesTheBodyIsAnErrorThatSaysWhere) {
   EXPECT_EQ(code_of(block(), wire), "bore-leaves-body");
 }
 
+TEST(WirePart, ABoreIsNotLedThroughTheAirOfAHollowBody) {
+  const WireSpec wire{.name = "across",
+                      .from = {56.9, 0, 50},
+                      .to = {-40.1, 40.1, 50},
+                      .kind = WireKind::bore,
+                      .diameter_mm = 4};
+  EXPECT_EQ(code_of(testing::make_tube(60, 57, 100), wire), "bore-leaves-body");
+}
+
 TEST(WirePart, RefusesEndsInsideTightBendsAndMissingSizes) {
   WireSpec wire = straight();
   wire.from = {30, 20, 15};

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -16,20 +17,44 @@ inline Vec3 middle_of_face(const Solid& solid, std::size_t face) {
   return (a + b + c) / 3;
 }
 
-/// A reference part with the sight that lets ridges stand on it: a shell's inside, away from its
-/// rim at z = 0; a full body's whole skin.
+/// A reference part, or a mesh of libcgal-demo scaled to 400 mm.
+inline Solid body_of_400_mm(const std::string& name) {
+  for (const char* part : {"shell", "panel", "elephant", "armadillo"}) {
+    if (name == part) return reference_part(name);
+  }
+  TriangleSoup soup = cgal_demo_mesh(name);
+  Box3 box;
+  for (const Vec3& p : soup.points) box.extend(p);
+  const double scale = 400 / std::max({box.size().x, box.size().y, box.size().z});
+  for (Vec3& p : soup.points) p = (p - box.low) * scale;
+  return make_solid(std::move(soup)).value();
+}
+
+/// A body with the sight that lets ridges stand on it: a shell's inside, away from its rim at
+/// z = 0; the back of a panel; a full body's whole skin.
 struct WiredBody {
   Solid solid;
+  bool is_thin = false;
   std::vector<double> sight;
   std::vector<std::size_t> mouths;  ///< faces in whose middles a ridge may begin
 
   explicit WiredBody(const std::string& name)
-      : solid(reference_part(name)), sight(solid.face_count(), 0.0) {
-    const bool is_shell = name == "shell";
-    if (is_shell) sight = *face_sight(solid, {.mode = SightMode::worn, .rays_per_face = 16});
-    for (std::size_t f = 0; f < solid.face_count(); ++f) {
-      if (sight[f] < 0.3 && (!is_shell || middle_of_face(solid, f).z > 30)) mouths.push_back(f);
+      : solid(body_of_400_mm(name)),
+        is_thin(name == "shell" || name == "panel"),
+        sight(solid.face_count(), 0.0) {
+    if (is_thin) {
+      const SightMode mode = name == "shell" ? SightMode::worn : SightMode::wall;
+      sight = *face_sight(solid, {.mode = mode, .rays_per_face = 16, .is_smoothed = true});
     }
+    for (std::size_t f = 0; f < solid.face_count(); ++f) {
+      const bool is_off_rim = name != "shell" || middle_of_face(solid, f).z > 30;
+      if (sight[f] < 0.3 && is_off_rim) mouths.push_back(f);
+    }
+  }
+
+  /// Ridges are for thin walls: a full body's ways are bores.
+  std::span<const double> ridge_sight() const {
+    return is_thin ? std::span<const double>(sight) : std::span<const double>();
   }
 
   /// Two such middles, 80 mm or more apart.
