@@ -144,7 +144,8 @@ void FieldReader::read(WirePlace& field, const toml::node& node, const FieldDoc&
     field = WirePlace(*pocket);
     return;
   }
-  if (!node.is_array()) return fail(node, doc, "a pocket's name, or a point as [1, 2, 3]");
+  if (!node.is_array())
+    return fail(node, doc, "a pocket's name, a point as [1, 2, 3], or \"edge\"");
   read(field.point, node, doc);
 }
 

@@ -293,8 +293,11 @@ PlannedChannel planned(const Bore& bore, const WireTask& task) {
 
 }  // namespace
 
-Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& task,
+Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
                                  std::vector<std::string>& warnings) {
+  const Result<WireTask> placed = at_narrow_sides(site, asked);
+  if (!placed) return placed.error();
+  const WireTask& task = *placed;
   const std::vector<Vec3> ends = points_of(task);
   for (std::size_t i = 0; i + 1 < ends.size(); ++i) {
     if (norm(ends[i + 1] - ends[i]) < 0.5)

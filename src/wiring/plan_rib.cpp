@@ -42,6 +42,15 @@ Vec3 on_hidden_side(const WireEnd& end) {
   return end.pocket->pocket.at + end.pocket->pocket.axis * end.pocket->wall_depth_mm;
 }
 
+std::vector<Vec3> ridge_points(const WireTask& task) {
+  std::vector<Vec3> through{on_hidden_side(task.from)};
+  if (task.from.run_in) through.push_back(*task.from.run_in);
+  through.insert(through.end(), task.wire->via.begin(), task.wire->via.end());
+  if (task.to.run_in) through.push_back(*task.to.run_in);
+  through.push_back(on_hidden_side(task.to));
+  return through;
+}
+
 RibKind rib_kind(WireKind kind) {
   return kind == WireKind::trough  ? RibKind::trough
          : kind == WireKind::clips ? RibKind::clips
@@ -105,9 +114,9 @@ PlannedChannel planned_rib(Rib&& rib, const SkinWay& way, const RibShape& shape,
 
 }  // namespace
 
-Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
+Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& asked,
                                 std::vector<std::string>& warnings) {
-  const WireSpec& wire = *task.wire;
+  const WireSpec& wire = *asked.wire;
   if (site.sight.empty()) {
     return wire_error(
         wire.name, "hidden-side-unknown",
@@ -115,6 +124,9 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
         "sees: set worn_side, wall_side or around under [part] (or --worn-side, --wall-side, "
         "--around)");
   }
+  const Result<WireTask> placed = at_rims(site, asked);
+  if (!placed) return placed.error();
+  const WireTask& task = *placed;
   for (const WireEnd& end : {task.from, task.to}) {
     if (end.pocket == nullptr) continue;
     if (site.hidden_skin().nearest(on_hidden_side(end)).distance_mm < 1) continue;
@@ -124,9 +136,7 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& task,
                     "where a ridge would reach it; turn its direction",
                     end.pocket->pocket.name));
   }
-  std::vector<Vec3> through{on_hidden_side(task.from)};
-  through.insert(through.end(), wire.via.begin(), wire.via.end());
-  through.push_back(on_hidden_side(task.to));
+  const std::vector<Vec3> through = ridge_points(task);
   RibShape shape{.kind = rib_kind(wire.kind),
                  .bore_mm = task.diameter_mm,
                  .clip_pitch_mm = wire.clip_pitch_mm,

@@ -2,9 +2,16 @@
 
 #include <fmt/format.h>
 
+#include "wiring/edge_place.h"
 #include "wiring/smooth_skin_way.h"
 
 namespace seamwright::wiring_detail {
+namespace {
+
+constexpr double kRimInsetMm = 3;  // a ridge's mouth flares to 1.5 mm beyond its end
+constexpr double kRunInMm = 15;    // and comes to the rim straight over so much
+
+}  // namespace
 
 Error wire_error(const std::string& name, std::string code, const std::string& what) {
   return {std::move(code), fmt::format("wire \"{}\": {}", name, what)};
@@ -36,6 +43,35 @@ Result<WireTask> size_wire(const WireSpec& wire, std::uint32_t id,
       task.diameter_mm = needed_mm;
       task.governed_by = "connector";
     }
+  }
+  return task;
+}
+
+Result<WireTask> at_narrow_sides(const WiringSite& site, WireTask task) {
+  const double clear_mm = task.diameter_mm / 2 + task.wire->wall_mm;
+  for (WireEnd* end : {&task.from, &task.to}) {
+    if (!end->is_edge) continue;
+    const auto place = nearest_narrow_side(site.part, site.body, end->point, clear_mm);
+    if (!place)
+      return wire_error(task.wire->name, "edge-not-found",
+                        fmt::format("the part has no narrow side {:.1f} mm or more wide, where "
+                                    "its bore could end at an edge; give a point",
+                                    2 * clear_mm));
+    *end = {.point = place->point};
+  }
+  return task;
+}
+
+Result<WireTask> at_rims(const WiringSite& site, WireTask task) {
+  for (WireEnd* end : {&task.from, &task.to}) {
+    if (!end->is_edge) continue;
+    const auto place =
+        nearest_rim(site.part, site.body, site.hidden_skin(), end->point, kRimInsetMm);
+    if (!place)
+      return wire_error(task.wire->name, "edge-not-found",
+                        "the hidden skin has no sharp edge, where a ridge could end; give a "
+                        "point");
+    *end = {.point = place->point, .run_in = place->point + place->inward * kRunInMm};
   }
   return task;
 }

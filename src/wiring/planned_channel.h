@@ -19,10 +19,12 @@ struct PlannedChannel {
   std::size_t next_attempt = 0;  ///< ridges: where to go on when booleans refuse this one
 };
 
-/// One end of a wire: a point, or a placed pocket.
+/// One end of a wire: a point, a placed pocket, or an edge of the part.
 struct WireEnd {
   Vec3 point;
   const PlacedPocket* pocket = nullptr;  ///< null for a point
+  bool is_edge = false;                  ///< then `point` is the place it should be near
+  std::optional<Vec3> run_in = {};       ///< a point that the way passes next, square to an edge
 };
 
 /// What all wires of one part share; fields and patches are made when first needed.
@@ -57,6 +59,11 @@ Error wire_error(const std::string& name, std::string code, const std::string& w
 /// The bore's size from the wire's own words. Errors: "wire-conductors".
 Result<WireTask> size_wire(const WireSpec& wire, std::uint32_t id,
                            std::vector<std::string>& warnings);
+
+/// The task with its ends at an edge put there: on a narrow side for a bore, at the hidden skin's
+/// rim for a ridge. Errors: "edge-not-found".
+Result<WireTask> at_narrow_sides(const WiringSite& site, WireTask task);
+Result<WireTask> at_rims(const WiringSite& site, WireTask task);
 
 /// A bore through the body: by its given points if they do, else led through the distance field.
 Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& task,

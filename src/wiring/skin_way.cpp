@@ -7,6 +7,7 @@
 #include <numeric>
 #include <queue>
 
+#include "wiring/edge_place.h"
 #include "wiring/smooth_skin_way.h"
 
 namespace seamwright::wiring_detail {
@@ -16,27 +17,6 @@ constexpr double kPatchCosine = 0.766;  // cos 40°
 constexpr double kRimReachMm = 40;
 constexpr double kRimCost = 4;
 constexpr double kFar = std::numeric_limits<double>::infinity();
-
-struct Half {
-  std::uint64_t ends;
-  std::uint32_t face, side;
-};
-
-std::vector<Half> sorted_halves(const Solid& part, const std::vector<bool>& is_allowed) {
-  std::vector<Half> halves;
-  for (std::uint32_t f = 0; f < part.face_count(); ++f) {
-    if (!is_allowed[f]) continue;
-    const Triangle& t = part.triangles()[f];
-    for (std::uint32_t k = 0; k < 3; ++k) {
-      const std::uint64_t p = to_index(t[k]), q = to_index(t[(k + 1) % 3]);
-      halves.push_back({std::min(p, q) << 32 | std::max(p, q), f, k});
-    }
-  }
-  std::sort(halves.begin(), halves.end(), [](const Half& a, const Half& b) {
-    return std::pair(a.ends, a.face) < std::pair(b.ends, b.face);
-  });
-  return halves;
-}
 
 std::uint32_t root(std::vector<std::uint32_t>& parent, std::uint32_t f) {
   while (parent[f] != f) f = parent[f] = parent[parent[f]];
@@ -76,7 +56,7 @@ void HiddenSkin::link_edges() {
     for (std::size_t k = 0; k < 3; ++k)
       nodes_[f][k] = static_cast<std::uint32_t>(to_index(part_.triangles()[f][k]));
   }
-  const std::vector<Half> halves = sorted_halves(part_, is_allowed_);
+  const std::vector<EdgeSide> halves = edge_sides(part_, is_allowed_);
   std::vector<bool> is_rim(places_.size(), false);
   for (std::size_t i = 0; i < halves.size();) {
     std::size_t end = i + 1;

@@ -26,6 +26,9 @@ Status check_names(const WiringSpec& spec) {
     return Error{"name-taken", fmt::format("the name \"{}\" is given twice", name)};
   };
   for (const PocketSpec& pocket : spec.pockets) {
+    if (pocket.name == "edge")
+      return Error{"name-taken",
+                   "no pocket can be named \"edge\": wires so end at the part's edge"};
     if (const Status status = take(pocket.name, "pocket"); !status) return status;
   }
   for (const WireSpec& wire : spec.all_wires()) {
@@ -35,6 +38,12 @@ Status check_names(const WiringSpec& spec) {
     if (const Status status = take(spar.name, "spar"); !status) return status;
   }
   return ok();
+}
+
+/// Errors that a ridge instead of the bore would help.
+bool calls_for_ridge(const Error& error) {
+  return error.code == "bore-leaves-body" || error.code == "bore-too-near-skin" ||
+         error.code == "edge-not-found";
 }
 
 Vec3 middle_of(const Pocket& pocket) {
@@ -93,11 +102,23 @@ class PartWirer {
 
   Result<WireEnd> end_of(const WireSpec& wire, const WirePlace& place) const {
     if (place.pocket.empty()) return WireEnd{place.point, nullptr};
+    if (place.is_edge()) return WireEnd{.is_edge = true};
     for (const PlacedPocket& placed : pockets_) {
       if (placed.pocket.name == place.pocket) return WireEnd{placed.pocket.at, &placed};
     }
     return wire_error(wire.name, "pocket-unknown",
                       fmt::format("there is no pocket \"{}\"", place.pocket));
+  }
+
+  /// Ends at an edge lie near the way's next point.
+  static Status place_edges(WireTask& task) {
+    const std::vector<Vec3>& via = task.wire->via;
+    if (task.from.is_edge && task.to.is_edge && via.empty())
+      return wire_error(task.wire->name, "edge-not-found",
+                        "it leads from edge to edge; give via points that say near which");
+    if (task.from.is_edge) task.from.point = via.empty() ? task.to.point : via.front();
+    if (task.to.is_edge) task.to.point = via.empty() ? task.from.point : via.back();
+    return ok();
   }
 
   /// Everything that stands, but the wire's own pockets and what else ends in them.
@@ -150,9 +171,7 @@ class PartWirer {
     if (kind == WireKind::bore) return plan_bore(site_, task, told);
     if (kind != WireKind::automatic || has_boss) return plan_rib(site_, task, told);
     Result<PlannedChannel> bore = plan_bore(site_, task, told);
-    if (bore ||
-        (bore.error().code != "bore-leaves-body" && bore.error().code != "bore-too-near-skin"))
-      return bore;
+    if (bore || !calls_for_ridge(bore.error())) return bore;
     if (site_.sight.empty()) {
       return std::move(bore).error().within(
           "a ridge on the hidden side would do, once worn_side, wall_side or around says which "
@@ -199,6 +218,8 @@ class PartWirer {
     if (!from) return from.error();
     if (!to) return to.error();
     task.from = *from, task.to = *to;
+    const Status near = place_edges(task);
+    if (!near) return near.error();
     set_keep_out(task);
     Result<PlannedChannel> planned = draw_for_connector(task);
     if (planned) describe_wire(planned->channel, task);
@@ -217,12 +238,14 @@ class PartWirer {
   }
 
   static void describe_wire(Channel& channel, const WireTask& task) {
-    const auto words = [](const WirePlace& place) {
+    const auto words = [](const WirePlace& place, Vec3 end) {
+      if (place.is_edge()) return "the edge at " + place_words(end);
       return place.pocket.empty() ? place_words(place.point) : "pocket " + place.pocket;
     };
     channel.wire = *task.wire;
     channel.size = task.size;
-    channel.from = words(task.wire->from), channel.to = words(task.wire->to);
+    channel.from = words(task.wire->from, channel.path.front());
+    channel.to = words(task.wire->to, channel.path.back());
   }
 
   Result<Solid> combined() const {

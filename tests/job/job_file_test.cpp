@@ -158,6 +158,7 @@ TEST(JobFile, WrittenJobsReadBackTheSame) {
                               .conductors = {"2xAWG26"}});
   job.wiring.wires.push_back(
       {.name = "eye", .from = "left eye", .to = {4, 5, 6}, .current_a = 0.5});
+  job.wiring.wires.push_back({.name = "out", .from = "left eye", .to = "edge"});
   job.wiring.pockets.push_back({.name = "left eye",
                                 .at = {1, 1, 1},
                                 .direction = Vec3{0, 0, -1},
@@ -172,6 +173,7 @@ TEST(JobFile, WrittenJobsReadBackTheSame) {
   EXPECT_EQ(back->part.file, job.part.file);
   EXPECT_EQ(back->wiring.wires[1].from.pocket, "left eye");
   EXPECT_EQ(back->wiring.wires[1].to.point, (Vec3{4, 5, 6}));
+  EXPECT_TRUE(back->wiring.wires[2].to.is_edge());
   EXPECT_EQ(back->wiring.pockets[0].direction, (Vec3{0, 0, -1}));
   EXPECT_EQ(back->wiring.pockets[0].shape, PocketShape::square);
   EXPECT_EQ(back->print.sparse_fill_mm_per_s, 77.25);

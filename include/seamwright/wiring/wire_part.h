@@ -58,8 +58,8 @@ struct WiredPart {
 /// Guarantees: a ball of a channel's diameter passes along its path; at least the asked wall round
 /// it; the part is in as many components as before. Errors, each naming the item and the place:
 /// "bore-leaves-body", "bore-too-near-skin", "bore-bend-too-tight", "wire-end-inside",
-/// "wire-way", "rib-no-way", "rib-folds", "hidden-side-unknown", "pocket-no-skin",
-/// "pocket-unknown", "name-taken", "boolean-failed", "cancelled".
+/// "wire-way", "edge-not-found", "rib-no-way", "rib-folds", "hidden-side-unknown",
+/// "pocket-no-skin", "pocket-unknown", "name-taken", "boolean-failed", "cancelled".
 Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
                             std::span<const double> sight = {}, const Run& run = {});
 

@@ -12,15 +12,17 @@
 
 namespace seamwright {
 
-/// Where a wire ends: a point on or outside the skin, or a pocket by its name. Part frame, mm.
+/// Where a wire ends: a point on or outside the skin, a pocket by its name, or "edge": the edge of
+/// the part nearest to the way's next point. Part frame, mm.
 struct WirePlace {
   Vec3 point;
-  std::string pocket;  ///< empty: the point counts
+  std::string pocket;  ///< empty: the point counts; "edge" is no pocket's name
   WirePlace() = default;
   WirePlace(Vec3 at) : point(at) {}
   WirePlace(double x, double y, double z) : point{x, y, z} {}
   WirePlace(std::string name) : pocket(std::move(name)) {}
   WirePlace(const char* name) : pocket(name) {}
+  bool is_edge() const { return pocket == "edge"; }
 };
 
 /// How a wire is led.
@@ -87,8 +89,10 @@ template <class Settings, class Visitor>
 requires same_settings<Settings, WireSpec>
 void describe(Settings& wire, Visitor&& visit) {
   visit(wire.name, FieldDoc{"name", "what you call the wire", "yours"});
-  visit(wire.from, FieldDoc{"from", "pocket by name, or point on or outside the skin", "yours"});
-  visit(wire.to, FieldDoc{"to", "pocket by name, or point on or outside the skin", "yours"});
+  visit(wire.from,
+        FieldDoc{"from", "pocket by name, point on or outside the skin, or \"edge\"", "yours"});
+  visit(wire.to,
+        FieldDoc{"to", "pocket by name, point on or outside the skin, or \"edge\"", "yours"});
   visit(wire.via, FieldDoc{"via", "points it must pass, in order", "yours"});
   visit(wire.kind,
         FieldDoc{"kind", "auto, bore, rib, trough or clips; auto: bore, else rib", "design"});
