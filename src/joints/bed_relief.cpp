@@ -5,6 +5,7 @@
 #include <map>
 
 #include "joints/flat_paths.h"
+#include "joints/outlines.h"
 #include "seamwright/cut/plane_cut.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -61,6 +62,10 @@ Paths beyond(const Paths& a, const Paths& b, double reach_mm) {
   return combined(ClipperLib::ctDifference, a, mitred_offset(b, reach_mm));
 }
 
+// A bevel from a fine rim to one far corner would be of needles, which cross when they are rounded
+// to float.
+constexpr double kLongest_mm = 2;
+
 /// Where the skin flares out flat over the bed (`flat`), the rim on the bed stays, and the skin up
 /// to the relief's height becomes a ramp.
 std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, const Paths& flat,
@@ -75,7 +80,8 @@ std::vector<Loop2> inner_rim(const Paths& at_bed, const Paths& over_bed, const P
   inner = cleaned(std::move(inner), kClean_mm);
   std::vector<Loop2> loops;
   for (const Path& path : inner) {
-    if (path.size() >= 3 && std::abs(area_mm2(path)) >= 1e-2) loops.push_back(loop_of(path));
+    if (path.size() >= 3 && std::abs(area_mm2(path)) >= 1e-2)
+      loops.push_back(divided(loop_of(path), kLongest_mm));
   }
   return loops;
 }
@@ -200,20 +206,55 @@ Error left_out(const char* why) {
   return {"relief-left-out", why};
 }
 
+/// A piece cut over its foot, with the border of the cut.
+struct Slice {
+  Solid upper, slab;
+  std::vector<Step> border;
+  double height_mm = 0, shortest_mm = 0;  ///< of the cut over the bed; of the border's edges
+};
+
+Result<Slice> slice_at(const Solid& solid, const Plane& plane, Side side, Origin cap,
+                       double height_mm) {
+  const double inward_mm = side == Side::above ? height_mm : -height_mm;
+  auto halves =
+      plane_cut(solid, {plane.normal, plane.offset_mm + inward_mm}, static_cast<SeamId>(cap.id));
+  if (!halves) return std::move(halves).error();
+  std::optional<Solid>&upper = side == Side::above ? halves->above : halves->below,
+  &slab = side == Side::above ? halves->below : halves->above;
+  if (!upper || !slab) return left_out("the piece is thinner than the relief");
+  Slice slice{std::move(*upper), std::move(*slab), {}, height_mm, 1e300};
+  slice.border = cap_border(slice.upper, cap);
+  for (const auto& [a, b] : slice.border)
+    slice.shortest_mm =
+        std::min(slice.shortest_mm, norm(slice.upper.point(a) - slice.upper.point(b)));
+  return slice;
+}
+
+/// A cut that passes a corner of the skin by a hair leaves edges that vanish, and faces that cross,
+/// when they are rounded to float (some 1e-5 mm on a large part): then a little higher or lower.
+Result<Slice> clean_slice(const Solid& solid, const Plane& plane, Side side, Origin cap,
+                          double relief_mm) {
+  constexpr double kShortest_mm = 2e-4;
+  Result<Slice> best = slice_at(solid, plane, side, cap, relief_mm);
+  for (const double ratio : {0.96, 1.03, 0.93, 1.06, 0.9}) {
+    if (!best || best->shortest_mm >= kShortest_mm) break;
+    Result<Slice> other = slice_at(solid, plane, side, cap, ratio * relief_mm);
+    if (other && other->shortest_mm > best->shortest_mm) best = std::move(other);
+  }
+  return best;
+}
+
 }  // namespace
 
 Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, SeamId seam,
                              double relief_mm, Origin bevel) {
   const Origin cap{OriginKind::cap, static_cast<std::uint32_t>(seam)};
+  Result<Slice> slice = clean_slice(solid, plane, side, cap, relief_mm);
+  if (!slice) return std::move(slice).error();
+  relief_mm = slice->height_mm;
+  const Solid &upper = slice->upper, &slab = slice->slab;
   const CapFrame frame(plane, side);
-  const double inward_mm = side == Side::above ? relief_mm : -relief_mm;
-  auto halves = plane_cut(solid, {plane.normal, plane.offset_mm + inward_mm}, seam);
-  if (!halves) return std::move(halves).error();
-  std::optional<Solid>&upper = side == Side::above ? halves->above : halves->below,
-  &slab = side == Side::above ? halves->below : halves->above;
-  if (!upper || !slab) return left_out("the piece is thinner than the relief");
-  const std::vector<Step> border = cap_border(*upper, cap);
-  const Paths over_bed = chain(*upper, border, frame),
+  const Paths over_bed = chain(upper, slice->border, frame),
               at_bed = chain(solid, cap_border(solid, cap), frame);
   if (area_mm2(beyond(at_bed, over_bed, kFlattest_ratio * relief_mm)) > kSpeck_mm2)
     return left_out("the skin leans in nearly flat over the bed");
@@ -221,14 +262,14 @@ Result<Relieved> relieve_rim(const Solid& solid, const Plane& plane, Side side, 
   if (area_mm2(flat) <= kSpeck_mm2) flat.clear();
   const std::vector<Loop2> inner = inner_rim(at_bed, over_bed, flat, relief_mm);
   if (inner.empty()) return left_out("the joint face is narrower than two bevels");
-  const RimPoints rim = collect(*upper, border, inner, frame);
+  const RimPoints rim = collect(upper, slice->border, inner, frame);
   const auto floor = fill(rim, rim.floor), slope = fill(rim, rim.bevel);
   if (!floor) return floor.error();
   if (!slope) return slope.error();
-  FootBuilder foot(*upper, frame, rim, cap);
+  FootBuilder foot(upper, frame, rim, cap);
   foot.add(*floor, cap, relief_mm);
   foot.add(*slope, bevel, relief_mm);
-  const double added = foot.volume_mm3() - seamwright::volume_mm3(*slab);
+  const double added = foot.volume_mm3() - seamwright::volume_mm3(slab);
   return Relieved{std::move(foot).finish(), added, !flat.empty()};
 }
 

@@ -1,5 +1,7 @@
 #include "joints/outlines.h"
 
+#include <algorithm>
+#include <cmath>
 #include <numbers>
 
 namespace seamwright::joints {
@@ -24,6 +26,16 @@ Loop2 circumscribed_hole(Vec2 center, double radius_mm, std::optional<Vec2> up) 
   }
   if (up) loop.push_back(center + *up * (radius_mm * std::numbers::sqrt2));
   return loop;
+}
+
+Loop2 divided(const Loop2& loop, double longest_mm) {
+  Loop2 out;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const Vec2 a = loop[i], b = loop[(i + 1) % loop.size()];
+    const int count = std::max(1, static_cast<int>(std::ceil(norm(b - a) / longest_mm)));
+    for (int k = 0; k < count; ++k) out.push_back(a + (b - a) * (static_cast<double>(k) / count));
+  }
+  return out;
 }
 
 }  // namespace seamwright::joints

@@ -11,4 +11,7 @@ namespace seamwright::joints {
 /// from `up` meet over the circle at radius · √2, so that a lying hole prints without support.
 Loop2 circumscribed_hole(Vec2 center, double radius_mm, std::optional<Vec2> up = {});
 
+/// The loop with points on its edges, none longer than this; its own corners stay.
+Loop2 divided(const Loop2& loop, double longest_mm);
+
 }  // namespace seamwright::joints

@@ -8,6 +8,7 @@
 #include "joints/flat_mesh.h"
 #include "joints/glyphs.h"
 #include "joints/hidden_ground.h"
+#include "joints/outlines.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright {
@@ -135,21 +136,11 @@ class Marker {
     return found;
   }
 
-  static Loop2 divided(const Loop2& loop) {
-    Loop2 out;
-    for (std::size_t i = 0; i < loop.size(); ++i) {
-      const Vec2 a = loop[i], b = loop[(i + 1) % loop.size()];
-      const int count = std::max(1, static_cast<int>(std::ceil(norm(b - a) / kEdge_mm)));
-      for (int k = 0; k < count; ++k) out.push_back(a + (b - a) * (static_cast<double>(k) / count));
-    }
-    return out;
-  }
-
   bool set_tools(SkinMark& mark) const {
     const auto strokes = text_outlines(mark.text, mark.height_mm);
     if (!strokes) return false;
     for (const Loop2& stroke : *strokes) {
-      auto tool = prism(mark, divided(stroke));
+      auto tool = prism(mark, divided(stroke, kEdge_mm));
       if (!tool) return false;
       mark.tools.push_back(std::move(*tool));
     }

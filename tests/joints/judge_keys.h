@@ -9,6 +9,7 @@
 #include <cmath>
 #include <functional>
 #include <optional>
+#include <tuple>
 
 #include "joints/random_plan.h"
 
@@ -55,13 +56,14 @@ inline std::vector<std::array<Vec3, 3>> key_faces(const Solid& solid, std::uint3
   return faces;
 }
 
-/// Points on the faces, half a millimetre apart along their edges.
+/// Points on the faces' edges, a millimetre apart, each edge once of the two faces beside it.
 inline std::vector<Vec3> points_on(const std::vector<std::array<Vec3, 3>>& faces) {
   std::vector<Vec3> points;
   for (const auto& face : faces) {
     for (std::size_t i = 0; i < 3; ++i) {
       const Vec3 a = face[i], b = face[(i + 1) % 3];
-      const int n = std::max(1, static_cast<int>(std::ceil(norm(b - a) / 0.5)));
+      if (std::tie(b.x, b.y, b.z) < std::tie(a.x, a.y, a.z)) continue;
+      const int n = std::max(1, static_cast<int>(std::ceil(norm(b - a))));
       for (int k = 0; k < n; ++k) points.push_back(a + (b - a) * (static_cast<double>(k) / n));
     }
   }
@@ -107,13 +109,29 @@ inline std::optional<double> gap_at_key_mm(const KeyedPieces& out, const Joint& 
   return key.kind == KeyKind::pin ? hole.distance_mm(middle) - radius_mm : least_mm;
 }
 
-/// The least plastic round a key's hole in one piece, to all of the bare piece but the seam's cap
-/// and to all other keys; half a millimetre from the mouth, whose bevel is no wall. At most
-/// `far_mm`.
-inline double wall_at_key_mm(const Solid& bare, const Solid& keyed, const Key& key,
-                             std::uint32_t id, SeamId seam, double far_mm) {
+/// What a joint's holes in a piece keep their wall to: all of the bare piece within 30 mm of the
+/// joint but the seam's cap.
+inline bool is_near_joint(const Corners& face, const Box3& joint) {
+  constexpr double kReach_mm = 30;
+  Box3 box;
+  for (Vec3 p : face) box.extend(p);
+  for (std::size_t i = 0; i < 3; ++i)
+    if (box.low[i] > joint.high[i] + kReach_mm || box.high[i] < joint.low[i] - kReach_mm)
+      return false;
+  return true;
+}
+
+inline JudgeTree skin_near_joint(const Solid& bare, SeamId seam, const Box3& joint) {
   const Origin cap{OriginKind::cap, static_cast<std::uint32_t>(seam)};
-  const JudgeTree skin(bare, [&](const Origin& o, const Corners&) { return !(o == cap); });
+  return JudgeTree(bare, [&](const Origin& o, const Corners& face) {
+    return !(o == cap) && is_near_joint(face, joint);
+  });
+}
+
+/// The least plastic round a key's hole in one piece, to its skin and to all other keys; half a
+/// millimetre from the mouth, whose bevel is no wall. At most `far_mm`.
+inline double wall_at_key_mm(const JudgeTree& skin, const Solid& keyed, const Key& key,
+                             std::uint32_t id, double far_mm) {
   const JudgeTree others(keyed, [&](const Origin& o, const Corners&) {
     return o.kind == OriginKind::key && o.id != id && o.id != kReliefOriginId;
   });
