@@ -212,6 +212,49 @@ bool drop_joint(const JointInputs& inputs, std::size_t j, const std::string& why
   return true;
 }
 
+/// Which keys and marks can't be built even alone, as their features' origins.
+std::vector<Origin> failing_alone(const Solid& base, const CapWork& work) {
+  std::vector<Origin> failing;
+  for (const CapFeature& feature : work.features) {
+    const CapWork alone{work.seam, work.frame, {feature}};
+    if (!build_on_caps(base, {&alone, 1})) failing.push_back(feature.origin);
+  }
+  return failing;
+}
+
+/// Takes out single keys and marks of a joint. How many keys that were.
+std::size_t drop_features(std::span<const Origin> failing, std::size_t j, KeyedPieces& out) {
+  const auto fails = [&](Origin origin) {
+    return std::find(failing.begin(), failing.end(), origin) != failing.end();
+  };
+  for (std::size_t m = out.marks.size(); m-- > 0;) {
+    if (out.marks[m].joint == j && fails({OriginKind::mark, static_cast<std::uint32_t>(m)}))
+      out.marks.erase(out.marks.begin() + static_cast<std::ptrdiff_t>(m));
+  }
+  std::uint32_t id = 0;
+  for (std::size_t before = 0; before < j; ++before)
+    id += static_cast<std::uint32_t>(out.joints[before].keys.size());
+  return std::erase_if(out.joints[j].keys, [&](const Key&) {
+    return fails({OriginKind::key, id++});
+  });
+}
+
+/// The keys and marks that fail alone go; where none does, all of the joint's. Whether any went.
+bool drop_from_joint(const JointInputs& inputs, const Solid& base, const CapWork& work,
+                     std::size_t j, const std::string& why, KeyedPieces& out) {
+  const std::vector<Origin> failing = failing_alone(base, work);
+  const std::size_t marks_before = out.marks.size();
+  const std::size_t dropped = drop_features(failing, j, out);
+  Joint& joint = out.joints[j];
+  if (dropped == 0 && out.marks.size() == marks_before) return drop_joint(inputs, j, why, out);
+  if (joint.keys.empty()) joint.kind = KeyKind::none;
+  if (dropped > 0)
+    out.warnings.push_back({joint.keys.empty() ? "joint-without-key" : "keys-left-out",
+                            fmt::format("{} lacks {} of its keys: {}. Move the seam a little",
+                                        joint_name(inputs, joint.face), dropped, why)});
+  return true;
+}
+
 bool drop_failed(const JointInputs& inputs, std::span<const Base> bases, const PieceWorks& works,
                  std::span<const std::optional<Result<Solid>>> built, KeyedPieces& out) {
   bool any = false;
@@ -223,7 +266,7 @@ bool drop_failed(const JointInputs& inputs, std::span<const Base> bases, const P
         const JointFace& face = out.joints[j].face;
         const bool is_here = to_index(face.above) == p || to_index(face.below) == p;
         if (face.seam == work.seam && is_here)
-          any |= drop_joint(inputs, j, built[p]->error().message, out);
+          any |= drop_from_joint(inputs, *bases[p].solid, work, j, built[p]->error().message, out);
       }
     }
   }

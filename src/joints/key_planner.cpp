@@ -39,16 +39,6 @@ Side other(Side side) {
 /// A groove is taken as lines down its wall, this far apart at most from all of it.
 constexpr double kGrooveReach_mm = 0.25;
 
-Loop2 sampled(const Loop2& loop, double step_mm) {
-  Loop2 out;
-  for (std::size_t i = 0; i < loop.size(); ++i) {
-    const Vec2 a = loop[i], b = loop[(i + 1) % loop.size()];
-    const int count = std::max(1, static_cast<int>(std::ceil(norm(b - a) / step_mm)));
-    for (int k = 0; k < count; ++k) out.push_back(a + (b - a) * (static_cast<double>(k) / count));
-  }
-  return out;
-}
-
 bool is_far(const Box3& box, const TakenPlace& place, double reach_mm) {
   for (std::size_t i = 0; i < 3; ++i) {
     const double low = std::min(place.from[i], place.to[i]) - reach_mm;
@@ -301,7 +291,7 @@ void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
 
 bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outline,
                                   double depth_mm) const {
-  const Loop2 samples = sampled(outline, 2 * kGrooveReach_mm);
+  const Loop2 samples = divided(outline, 2 * kGrooveReach_mm);
   for (Side which : {Side::above, Side::below}) {
     const CapFrame& frame = context.side(which).frame;
     Box3 box;
@@ -327,7 +317,7 @@ bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outli
 /// Tongues on a side whose cap is off the bed and whose piece still fits with them; the higher the
 /// better.
 bool KeyPlanner::take_tongues(const FaceContext& context, Joint& joint) {
-  constexpr std::array kHeights_mm{3.0, 2.0};
+  constexpr std::array kHeights_mm{3.0, 2.0, 1.2};
   TongueRules rules;
   rules.least_wall_mm = inputs_.joinery.tongue_wall_mm;
   rules.least_lip_mm = inputs_.joinery.wall_to_skin_mm;
@@ -382,7 +372,7 @@ void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, do
   joint.keys.push_back(std::move(key));
   for (Side which : {Side::above, Side::below}) {
     const CapFrame& side = context.side(which).frame;
-    for (Vec2 p : sampled(groove, 2 * kGrooveReach_mm)) {
+    for (Vec2 p : divided(groove, 2 * kGrooveReach_mm)) {
       const Vec2 at = side.from_plane(p);
       taken_[to_index(context.piece(which))].push_back(
           {side.lift(at), side.lift(at, -depth_mm), kGrooveReach_mm});

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "joints/flat_paths.h"
+#include "joints/outlines.h"
 #include "seamwright/query/section.h"
 
 namespace seamwright::joints {
@@ -15,7 +16,6 @@ using ClipperLib::Paths;
 constexpr double kOpening_mm = 0.6;    // radius: a tongue is 1.2 mm wide at least
 constexpr double kShortest_mm = 8;     // tongue worth having
 constexpr double kCleanest_mm = 0.05;  // shortest edge
-constexpr double kLevel_mm = 0.6;      // between checked depths
 constexpr double kChamfer_mm = 0.3;
 // Where the first division comes, as a share of the face's extent: off its middle and its thirds.
 constexpr double kFirstDivision_ratio = 0.41;
@@ -62,18 +62,18 @@ Paths divisions(const Loop2& outline, const TongueRules& rules) {
   return strips;
 }
 
-/// Whether the groove keeps its lip to all surroundings, down to its floor.
+/// Whether the groove keeps its lip to all surroundings, down to its floor. What lies between the
+/// samples is asked of them.
 bool keeps_lip(const FaceContext& context, Side side, const Loop2& outline, double depth_mm,
                double lip_mm) {
+  constexpr double kSample_mm = 0.5, kLevel_mm = 0.3;
   const CapFrame& frame = context.side(side).frame;
   const int levels = std::max(1, static_cast<int>(std::ceil(depth_mm / kLevel_mm)));
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Vec2 middle = (outline[i] + outline[(i + 1) % outline.size()]) / 2;
-    for (const Vec2 p : {outline[i], middle}) {
-      for (int level = levels; level >= 0; --level) {
-        const Vec3 at = frame.lift(frame.from_plane(p), -depth_mm * level / levels);
-        if (!context.near(side).keeps(at, lip_mm)) return false;
-      }
+  const double wanted_mm = std::hypot(lip_mm, kSample_mm / 2, depth_mm / levels / 2);
+  for (const Vec2 p : divided(outline, kSample_mm)) {
+    for (int level = levels; level >= 0; --level) {
+      const Vec3 at = frame.lift(frame.from_plane(p), -depth_mm * level / levels);
+      if (!context.near(side).keeps(at, wanted_mm)) return false;
     }
   }
   return true;

@@ -218,37 +218,60 @@ TEST(Laps, HoldEveryJointOfTheShellOnRandomPlanes) {
   EXPECT_EQ(held, joints);
 }
 
-/// Tongues on random planes: what CGAL says of the two pieces moved apart by a hair.
-TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
-  const Solid part = testing::reference_part("panel");
-  Random random(2026);
+struct Tongued {
   std::size_t joints = 0, held = 0, tongues = 0;
+};
+
+/// Tongues on random planes: what CGAL says of the two pieces moved apart by a hair.
+Tongued tongue_on_random_planes(const Solid& part) {
+  Random random(2026);
+  Tongued seen;
   double slowest_s = 0;
   for (int k = 0; k < wanted_planes(); ++k) {
     const auto parts =
-        off_their_beds(testing::cut_and_pose(part, one_cut(part, random), {900, 900, 900}));
+        off_their_beds(testing::cut_and_pose(part, one_cut(part, random), {1900, 1900, 1900}));
     const std::clock_t begin = std::clock();
     const KeyedPieces out = key_pieces(parts.plan, parts.posed(), parts.faces,
                                        {.key = KeyKind::tongue}, {.thread_count = 1})
                                 .value();
     slowest_s = std::max(slowest_s, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
-    for (const Solid& solid : out.solids) {
+    for (std::size_t p = 0; p < out.solids.size(); ++p) {
+      const Solid& solid = out.solids[p];
       EXPECT_FALSE(find_open_edge(solid.points(), solid.triangles()));
-      EXPECT_EQ(testing::float_crossings(solid), 0u) << "plane " << k;
+      EXPECT_LE(testing::float_crossings(solid), testing::float_crossings(parts.pieces[p].solid))
+          << "plane " << k;
     }
     for (const Joint& joint : out.joints) {
-      ++joints;
-      held += !joint.keys.empty();
-      tongues += joint.kind == KeyKind::tongue;
+      ++seen.joints;
+      seen.held += !joint.keys.empty();
+      seen.tongues += joint.kind == KeyKind::tongue;
       const Vec3 hair = parts.plan.seams[0].plane.normal * 1e-4;
       EXPECT_FALSE(surfaces_meet(judge_mesh(out.solids[to_index(joint.face.above)], hair),
                                  judge_mesh(out.solids[to_index(joint.face.below)])))
           << "plane " << k;
     }
   }
-  std::printf("tongues: %zu of %zu joints, %zu held at all, slowest plan %.2f s\n", tongues, joints,
-              held, slowest_s);
-  EXPECT_GE(2 * tongues, joints);  // walls that lean too much get straps
+  std::printf("tongues: %zu of %zu joints, %zu held at all, slowest plan %.2f s\n", seen.tongues,
+              seen.joints, seen.held, slowest_s);
+  return seen;
+}
+
+TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
+  const Tongued seen = tongue_on_random_planes(testing::reference_part("panel"));
+  EXPECT_GE(2 * seen.tongues, seen.joints);  // walls that lean too much get straps
+}
+
+// The shell twice as large: 6 mm of wall. In its own 3 mm a groove of 1.2 leaves lips of 0.9 mm
+// where the wall stands square, and none where it leans; it gets straps, laps or flanges.
+TEST(Tongues, HoldEveryJointOfASixMillimetreShellOnRandomPlanes) {
+  const Solid shell = testing::reference_part("shell");
+  std::vector<Vec3> points(shell.points().begin(), shell.points().end());
+  for (Vec3& p : points) p = p * 2;
+  const Solid part =
+      Solid::adopt(std::move(points), {shell.triangles().begin(), shell.triangles().end()},
+                   {shell.origins().begin(), shell.origins().end()});
+  const Tongued seen = tongue_on_random_planes(part);
+  EXPECT_EQ(seen.tongues, seen.joints);
 }
 
 }  // namespace
