@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace seamwright::joints {
 namespace {
@@ -37,6 +38,19 @@ bool touches(const Circle& circle, const std::array<Vec2, 3>& t) {
   return inside || segment_distance_mm(t[0], t[1], p) <= circle.radius_mm ||
          segment_distance_mm(t[1], t[2], p) <= circle.radius_mm ||
          segment_distance_mm(t[2], t[0], p) <= circle.radius_mm;
+}
+
+/// Whether every corner turns left, by more than rounding could undo.
+bool is_convex(const Loop2& loop) {
+  constexpr double kLeast_ratio = 1e-3;  // of the sine of a turn
+  double turned = 0;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const Vec2 a = loop[i], b = loop[(i + 1) % loop.size()], c = loop[(i + 2) % loop.size()];
+    const double turn = cross(b - a, c - b), lengths = norm(b - a) * norm(c - b);
+    if (!(turn > kLeast_ratio * lengths)) return false;
+    turned += std::asin(std::min(1.0, turn / lengths));
+  }
+  return turned < 7;  // once round: 2 pi
 }
 
 using Step = std::pair<VertexId, VertexId>;
@@ -182,9 +196,24 @@ class CapBuilder {
       }
       ring = next;
     }
+    if (is_convex(feature.rings.back().points)) {
+      fill_convex(ring, feature.origin);
+      return ok();
+    }
     Patch floor;
     floor.add_loop(feature.rings.back().points, ring, false);
     return fill(floor, feature.origin);
+  }
+
+  /// A strip to and fro across the ring: holes' floors need no general filling, which took half of
+  /// the time of all keys.
+  void fill_convex(const std::vector<VertexId>& ring, Origin origin) {
+    std::size_t low = 0, high = ring.size() - 1;
+    for (bool is_low = true; low + 1 < high; is_low = !is_low) {
+      const std::size_t next = is_low ? low + 1 : high - 1;
+      add_triangle(ring[low], ring[next], ring[high], origin);
+      (is_low ? low : high) = next;
+    }
   }
 
   Status fill(const Patch& patch, Origin origin) {
