@@ -7,6 +7,7 @@
 #include "joints/flat_paths.h"
 #include "joints/outlines.h"
 #include "seamwright/cut/plane_cut.h"
+#include "seamwright/joints/loose_parts.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright::joints {
@@ -213,6 +214,16 @@ struct Slice {
   double height_mm = 0, shortest_mm = 0;  ///< of the cut over the bed; of the border's edges
 };
 
+/// The solid's bodies but those of no volume, which a cut through a corner can leave.
+std::vector<Solid> bodies_of(const Solid& solid) {
+  constexpr double kCrumb_mm3 = 1e-3;
+  std::vector<Solid> bodies = split_components(solid);
+  std::erase_if(bodies, [](const Solid& body) {
+    return std::abs(seamwright::volume_mm3(body)) < kCrumb_mm3;
+  });
+  return bodies;
+}
+
 Result<Slice> slice_at(const Solid& solid, const Plane& plane, Side side, Origin cap,
                        double height_mm) {
   const double inward_mm = side == Side::above ? height_mm : -height_mm;
@@ -222,7 +233,12 @@ Result<Slice> slice_at(const Solid& solid, const Plane& plane, Side side, Origin
   std::optional<Solid>&upper = side == Side::above ? halves->above : halves->below,
   &slab = side == Side::above ? halves->below : halves->above;
   if (!upper || !slab) return left_out("the piece is thinner than the relief");
-  Slice slice{std::move(*upper), std::move(*slab), {}, height_mm, 1e300};
+  const std::vector<Solid> bodies = bodies_of(*upper);
+  if (bodies.size() > bodies_of(solid).size())
+    return left_out("a bridge thinner than the relief holds the piece together there");
+  const bool has_crumbs = bodies.size() != split_components(*upper).size();
+  Slice slice{
+      has_crumbs ? gathered(bodies) : std::move(*upper), std::move(*slab), {}, height_mm, 1e300};
   slice.border = cap_border(slice.upper, cap);
   for (const auto& [a, b] : slice.border)
     slice.shortest_mm =
