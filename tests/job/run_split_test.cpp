@@ -284,6 +284,25 @@ TEST_F(RunSplit, SeamsThatTravelAreScrewedOrHeldByMagnetsNeverGlued) {
   std::filesystem::remove(wall);
 }
 
+// At each end two grooves left a speck of 0.1 mm² of the joint face, and the groove was given up.
+TEST_F(RunSplit, GroovesTheShownEdgesOfAWallRoundItsCorners) {
+  const auto wall = path_.parent_path() / ("seamwright_groove" + std::to_string(::getpid()));
+  std::ofstream(wall, std::ios::binary) << stl_bytes(testing::make_box({240, 5, 120}));
+  Job job;
+  job.part.file = wall.string();
+  job.search.effort = Effort::quick;
+  job.part.wall_side = "+y";
+  job.locks.push_back({{1, 0, 0}, 118});
+  job.joinery.edge = SeamEdge::weld;
+  const HandOff hand_off = run_split(job).value();
+  ASSERT_EQ(hand_off.joints.size(), 1u);
+  EXPECT_LT(hand_off.joints[0].face.area_mm2, 500)
+      << "600 less a groove of 1.1 mm round three sides";
+  EXPECT_TRUE(std::none_of(hand_off.warnings.begin(), hand_off.warnings.end(),
+                           [](const Warning& w) { return w.code == "groove-left-out"; }));
+  std::filesystem::remove(wall);
+}
+
 TEST_F(RunSplit, PiecesLeaveRoomForShrinkage) {
   Job shrinking = job();
   shrinking.wiring.wires.clear();
