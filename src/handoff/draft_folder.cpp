@@ -24,8 +24,9 @@ bool is_hand_off_file(const fs::path& relative) {
                                          "report.html",   "calendar.ics",   "days.json",
                                          "shopping.csv",  "loose_parts.csv"};
   static const std::set<std::pair<fs::path, fs::path>> kKinds{
-      {"pieces", ".stl"}, {"pieces", ".3mf"}, {"loads", ".3mf"},    {"straps", ".stl"},
-      {"sample", ".stl"}, {"sample", ".png"}, {"pictures", ".png"}, {"pictures", ".svg"}};
+      {"pieces", ".stl"}, {"pieces", ".3mf"},   {"loads", ".3mf"},
+      {"straps", ".stl"}, {"lids", ".stl"},     {"sample", ".stl"},
+      {"sample", ".png"}, {"pictures", ".png"}, {"pictures", ".svg"}};
   return kNames.contains(relative) ||
          kKinds.contains({relative.parent_path(), relative.extension()});
 }

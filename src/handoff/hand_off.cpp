@@ -159,14 +159,16 @@ PrintTotals print_totals(const HandOff& hand_off) {
     totals.time_band_ratio = std::max(totals.time_band_ratio, fit.time_band_ratio);
     totals.mass_band_ratio = std::max(totals.mass_band_ratio, fit.mass_band_ratio);
   }
-  for (const LoosePrint& loose : hand_off.loose_prints) {
-    totals.print_s += loose.print_s;
-    totals.fast_print_s += loose.fast_print_s;
-    totals.filament_mm += loose.filament_mm;
-    totals.mass_g += loose.mass_g;
-    totals.loose_print_s += loose.print_s;
-    totals.loose_mass_g += loose.mass_g;
-    by_printer[loose.printer] += loose.print_s;
+  for (const auto* prints : {&hand_off.loose_prints, &hand_off.lid_prints}) {
+    for (const LoosePrint& loose : *prints) {
+      totals.print_s += loose.print_s;
+      totals.fast_print_s += loose.fast_print_s;
+      totals.filament_mm += loose.filament_mm;
+      totals.mass_g += loose.mass_g;
+      totals.loose_print_s += loose.print_s;
+      totals.loose_mass_g += loose.mass_g;
+      by_printer[loose.printer] += loose.print_s;
+    }
   }
   for (const auto& [printer, seconds] : by_printer) {
     totals.busiest_print_s = std::max(totals.busiest_print_s, seconds);

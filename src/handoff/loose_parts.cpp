@@ -36,6 +36,19 @@ std::array<double, 16> part_from_loose_file(const LoosePart& part, const Materia
   return matrix;
 }
 
+std::string lid_file(const ChannelLid& lid) {
+  return "lids/" + lid.mark + ".stl";
+}
+
+Solid lid_in_file(const ChannelLid& lid, const Material& material) {
+  require(material.shrink_ratio >= 0 && material.shrink_ratio < 1, "shrink_ratio is in [0, 1)");
+  std::vector<Vec3> points;
+  for (const Vec3& p : lid.solid.points()) points.push_back(p / (1 - material.shrink_ratio));
+  return Solid::adopt(std::move(points),
+                      {lid.solid.triangles().begin(), lid.solid.triangles().end()},
+                      {lid.solid.origins().begin(), lid.solid.origins().end()});
+}
+
 double loose_part_mass_g(const LoosePart& part, const Material& material) {
   return volume_mm3(part.solid) / 1000 * material.density_g_per_cm3;
 }
@@ -56,6 +69,14 @@ std::string loose_parts_csv(const HandOff& hand_off) {
                     key_name(part.kind), part.mark, joint_name(part.joint), loose_part_file(part),
                     part.length_mm, part.size_mm.x, part.size_mm.y, part.size_mm.z,
                     loose_print(hand_off, part).mass_g, loose_print(hand_off, part).print_s);
+  }
+  for (std::size_t i = 0; i < hand_off.lids.size(); ++i) {
+    const ChannelLid& lid = hand_off.lids[i];
+    const Vec3 size = lid.solid.box().size();
+    const LoosePrint print = i < hand_off.lid_prints.size() ? hand_off.lid_prints[i] : LoosePrint{};
+    csv += fmt::format("lid,{},,1,{},,{:.1f},{:.2f},{:.2f},{:.2f},{:.2f},{:.0f}\r\n", lid.mark,
+                       lid_file(lid), lid.length_mm, size.x, size.y, size.z, print.mass_g,
+                       print.print_s);
   }
   for (const RodCut& rod : rod_cuts(hand_off.joints))
     csv +=

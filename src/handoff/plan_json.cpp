@@ -295,6 +295,23 @@ Json channels_json(const HandOff& hand_off) {
   return channels;
 }
 
+Json lids_json(const HandOff& hand_off) {
+  Json lids = Json::array();
+  for (std::size_t i = 0; i < hand_off.lids.size(); ++i) {
+    const ChannelLid& lid = hand_off.lids[i];
+    const LoosePrint print = i < hand_off.lid_prints.size() ? hand_off.lid_prints[i] : LoosePrint{};
+    lids.push_back({{"mark", lid.mark},
+                    {"channel", hand_off.channels.at(lid.channel).name},
+                    {"file", lid_file(lid)},
+                    {"length_mm", lid.length_mm},
+                    {"size_mm", numbers(lid.solid.box().size())},
+                    {"print_s", print.print_s},
+                    {"filament_mm", print.filament_mm},
+                    {"mass_g", print.mass_g}});
+  }
+  return lids;
+}
+
 Json loose_parts_json(const HandOff& hand_off) {
   Json parts = Json::array();
   for (const LoosePart& part : hand_off.loose_parts) {
@@ -389,6 +406,7 @@ std::string plan_json(const HandOff& hand_off) {
                      {"warnings", std::move(warnings)},
                      {"retired_marks", hand_off.retired_marks},
                      {"loose_parts", loose_parts_json(hand_off)},
+                     {"lids", lids_json(hand_off)},
                      {"skin_marks", skin_marks_json(hand_off)},
                      {"rods", rods_json(hand_off)},
                      {"other_plans", other_plans_json(hand_off.seams)}};

@@ -291,8 +291,8 @@ std::string wiring_section(const HandOff& hand_off, const HandOffPictures& pictu
                                  : "The same from behind");
   }
   body += channel_table(hand_off) + strip_drawing(hand_off) + harness_list(hand_off) +
-          threading_list(hand_off) + ends_by_piece(hand_off) + pocket_table(hand_off) +
-          std::string(kCautions);
+          lids_table(hand_off) + threading_list(hand_off) + ends_by_piece(hand_off) +
+          pocket_table(hand_off) + std::string(kCautions);
   return section("wiring", "Wires, pockets, rods", body);
 }
 

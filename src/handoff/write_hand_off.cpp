@@ -58,6 +58,10 @@ Status write_pieces(DraftFolder& folder, const HandOff& hand_off, const Run& run
     const std::string bytes = stl_bytes(loose_part_in_file(part, hand_off.material));
     if (Status done = folder.write(loose_part_file(part), bytes); !done) return done;
   }
+  for (const ChannelLid& lid : hand_off.lids) {
+    const std::string bytes = stl_bytes(lid_in_file(lid, hand_off.material));
+    if (Status done = folder.write(lid_file(lid), bytes); !done) return done;
+  }
   std::vector<NamedSolid> solids;
   for (const FinishedPiece& piece : hand_off.pieces) solids.push_back({piece.mark, &piece.keyed});
   for (const LoosePart& part : hand_off.loose_parts) solids.push_back({part.mark, &part.solid});

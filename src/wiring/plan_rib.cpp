@@ -100,8 +100,11 @@ PlannedChannel planned_rib(Rib&& rib, const SkinWay& way, const RibShape& shape,
   out.channel.governed_by = task.governed_by;
   out.channel.off_skin_mm = way.off_skin_mm;
   if (shape.kind == RibKind::trough) {
-    measure_way(out.channel);
-    out.channel.lid_mm = {out.channel.length_mm, rib.lid_width_mm, rib.lid_thickness_mm};
+    out.channel.lid_mm = {0, rib.lid_width_mm, rib.lid_thickness_mm};
+    for (std::size_t i = 0; i + 1 < rib.lid_way.size(); ++i)
+      out.channel.lid_mm.x += norm(rib.lid_way[i + 1] - rib.lid_way[i]);
+    out.channel.lid_way = std::move(rib.lid_way);
+    out.channel.lid_ups = std::move(rib.lid_ups);
   }
   if (way.off_skin_mm > 2) {
     warnings.push_back(

@@ -20,6 +20,8 @@ constexpr double kLiftLengthMm = 32;  // a lift of 5 mm over it bends with a rad
 constexpr double kHighestBumpMm = 8;  // over which a tunnel is lifted
 constexpr double kMostHangMm = 4;     // how far a side reaches below the skin under the bore
 constexpr double kLeastStepRatio = 0.2;
+constexpr double kTroughSideMm = 2.4;  // the lid's ledge, and a wall beside the lid
+constexpr double kTroughSquareness = 0.2;
 constexpr double kLidMm = 1.2, kLedgeMm = 1.0, kLidPlayMm = 0.15;
 constexpr double kClipMm = 7, kClipGapRatio = 0.75;
 constexpr std::size_t kArcSteps = 16;
@@ -69,6 +71,11 @@ class RibDrawer {
     if (!is_trough) return rib;
     rib.lid_width_mm = 2 * (radius_mm_ + kLedgeMm - kLidPlayMm);
     rib.lid_thickness_mm = kLidMm;
+    for (std::size_t i = 0; i < stations_.size(); ++i) {
+      const Station& s = stations_[i];
+      rib.lid_ups.push_back(across_tunnel(i).up);
+      rib.lid_way.push_back(centre(s) + rib.lid_ups.back() * (top_mm(s) - kLidMm - centre_mm(s)));
+    }
     return rib;
   }
 
@@ -78,7 +85,8 @@ class RibDrawer {
   }
   Vec3 centre(const Station& s) const { return s.at + s.up * centre_mm(s); }
   double half_width_mm(const Station& s) const {
-    return (radius_mm_ + kSideMm + s.flare_mm) * (1 + s.waist_ratio);
+    const double side_mm = shape_.kind == RibKind::trough ? kTroughSideMm : kSideMm;
+    return (radius_mm_ + side_mm + s.flare_mm) * (1 + s.waist_ratio);
   }
   double top_mm(const Station& s) const {
     return centre_mm(s) + (radius_mm_ + kOverMm + s.flare_mm) * s.rise_ratio * (1 + s.waist_ratio);
@@ -231,6 +239,15 @@ class RibDrawer {
     }
   }
 
+  /// The section's upper half, on the unit circle; a trough's is nearly square, or no wall would
+  /// stand beside its lid.
+  Vec2 outline_at(double angle) const {
+    const double c = std::cos(angle), s = std::max(0.0, std::sin(angle));
+    if (shape_.kind != RibKind::trough) return {c, s};
+    return {std::copysign(std::pow(std::abs(c), kTroughSquareness), c),
+            std::pow(s, kTroughSquareness)};
+  }
+
   /// The section's outline, counter-clockwise seen against the way.
   std::vector<Vec3> section(const Station& s, const Ground& ground, double taper_ratio) const {
     const double half = half_width_mm(s), mid = centre_mm(s), over = top_mm(s) - mid;
@@ -244,7 +261,8 @@ class RibDrawer {
     add(half, skin_right + foot);
     for (std::size_t k = 0; k <= kArcSteps; ++k) {
       const double angle = std::numbers::pi * static_cast<double>(k) / kArcSteps;
-      add(half * std::cos(angle), mid + over * std::sin(angle));
+      const Vec2 arc = outline_at(angle);
+      add(half * arc.x, mid + over * arc.y);
     }
     add(-half, skin_left + foot);
     add(-half - foot, std::min({ground[4], most, skin_left + foot}) - kFootDepthMm);

@@ -32,6 +32,7 @@ struct Rib {
   std::vector<Vec3> centre;                       ///< the tunnel's centre line, from end to end
   double height_mm = 0;                           ///< of the ridge over the skin, at most
   double lid_width_mm = 0, lid_thickness_mm = 0;  ///< troughs only
+  std::vector<Vec3> lid_way, lid_ups;             ///< its underside's middle, and up there
   double lift_mm = 0;  ///< how far the tunnel had to be lifted over bumps
 };
 
@@ -40,10 +41,10 @@ inline constexpr std::uint32_t kRidgeOrigin = 0x40000000;
 
 /// Draws the ridge along a way: half-round on straight sides, 2 mm of plastic beside the bore, 1.7
 /// over it and 0.5 under it; its foot a chamfer whose corner lies 0.4 mm under the skin, its
-/// underside following the skin by rays. Open ends flare over the last 8 mm. A trough is open at
-/// the top with a ledge for a lid; clips are short troughs at a pitch. Where the skin falls away
-/// beside it the ridge hangs over. Errors: "rib-folds" where sections would cross each other.
-/// O(samples). Source: the project's own measurements (JOINTS).
+/// underside following the skin by rays. Open ends flare over the last 8 mm. A trough is nearly
+/// square, open at the top with a ledge for a lid; clips are short troughs at a pitch. Where the
+/// skin falls away beside it the ridge hangs over. Errors: "rib-folds" where sections would cross
+/// each other. O(samples). Source: the project's own measurements (JOINTS).
 Result<Rib> draw_rib(const RayTree& body, const SkinWay& way, const RibShape& shape);
 
 }  // namespace seamwright::wiring_detail

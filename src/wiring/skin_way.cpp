@@ -16,6 +16,7 @@ namespace {
 constexpr double kPatchCosine = 0.766;  // cos 40°
 constexpr double kRimReachMm = 40;
 constexpr double kRimCost = 4;
+constexpr double kStraightStepMm = 2, kOnSkinMm = 0.05;
 constexpr double kFar = std::numeric_limits<double>::infinity();
 
 std::uint32_t root(std::vector<std::uint32_t>& parent, std::uint32_t f) {
@@ -176,6 +177,21 @@ std::vector<Vec3> HiddenSkin::shortest(const NearTriangle& from, const NearTrian
   return {};
 }
 
+bool HiddenSkin::holds_straight(const NearTriangle& from, const NearTriangle& to,
+                                std::span<const KeepOut> keep_out) const {
+  const Vec3 way = to.point - from.point;
+  const double length_mm = norm(way);
+  for (double mm = 0; mm < length_mm; mm += kStraightStepMm) {
+    const Vec3 p = from.point + way * (mm / length_mm);
+    const NearTriangle near = nearest(p);
+    if (near.distance_mm > kOnSkinMm || patch(near) != patch(from)) return false;
+    for (const KeepOut& ball : keep_out) {
+      if (norm(p - ball.at) < ball.radius_mm && std::min(mm, length_mm - mm) > 4) return false;
+    }
+  }
+  return true;
+}
+
 Result<SkinWay> HiddenSkin::lead(std::span<const Vec3> through, std::span<const KeepOut> keep_out,
                                  const SkinWayOptions& options) const {
   require(through.size() >= 2, "a way has two ends");
@@ -184,6 +200,8 @@ Result<SkinWay> HiddenSkin::lead(std::span<const Vec3> through, std::span<const 
   for (std::size_t i = 0; i + 1 < through.size(); ++i) {
     const NearTriangle from = nearest(through[i]), to = nearest(through[i + 1]);
     std::vector<Vec3> leg;
+    // Large flat faces have no corners on the way for the graph to pass.
+    if (holds_straight(from, to, keep_out)) leg = {from.point, to.point};
     // Over sharp edges only where nothing leads round them.
     for (const bool is_on_patch : {true, false}) {
       if (leg.empty()) leg = shortest(from, to, keep_out, options.rim_mm, is_on_patch);

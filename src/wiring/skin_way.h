@@ -56,6 +56,9 @@ class HiddenSkin {
   using Nodes = std::array<std::uint32_t, 6>;  ///< corners, then middles of the edges after them
   void link_edges();
   void spread_rim();
+  /// Whether the straight line between two places runs in their patch, off what is kept out.
+  bool holds_straight(const NearTriangle& from, const NearTriangle& to,
+                      std::span<const KeepOut> keep_out) const;
   std::vector<Vec3> shortest(const NearTriangle& from, const NearTriangle& to,
                              std::span<const KeepOut> keep_out, double rim_mm,
                              bool is_on_patch) const;

@@ -47,6 +47,21 @@ TEST(LooseParts, WeighTheirVolume) {
               1e-9);
 }
 
+TEST(LooseParts, LidsAreListedTimedAndScaledForShrinkage) {
+  HandOff hand_off = testing::sample_hand_off();
+  hand_off.channels.push_back({.name = "tray"});
+  const std::size_t channel = hand_off.channels.size() - 1;
+  hand_off.lids.push_back({"L1", channel, testing::make_box({150, 6, 1.2}), 150});
+  hand_off.lid_prints.push_back({.print_s = 600, .filament_mm = 400, .mass_g = 1.3});
+  EXPECT_THAT(loose_parts_csv(hand_off),
+              HasSubstr("lid,L1,,1,lids/L1.stl,,150.0,150.00,6.00,1.20,1.30,600"));
+  EXPECT_THAT(plan_json(hand_off), HasSubstr("lids/L1.stl"));
+  EXPECT_NEAR(print_totals(hand_off).loose_mass_g, 1.3, 1e-9);
+  Material material = hand_off.material;
+  material.shrink_ratio = 0.02;
+  EXPECT_NEAR(lid_in_file(hand_off.lids[0], material).box().high.x, 150 / 0.98, 1e-9);
+}
+
 TEST(LooseParts, TheListNamesStrapsAndRods) {
   const std::string csv = loose_parts_csv(with_strap());
   EXPECT_THAT(csv, HasSubstr("strap,J1a,J1,1,straps/J1a.stl"));

@@ -23,6 +23,7 @@
 #include "seamwright/wear/pack_bag.h"
 #include "seamwright/wear/seam_loads.h"
 #include "seamwright/wiring/funnels.h"
+#include "seamwright/wiring/lids.h"
 #include "seamwright/wiring/wire_part.h"
 
 namespace seamwright {
@@ -90,6 +91,8 @@ struct HandOff {
   std::vector<JointStrength> strengths{};  ///< one a joint
   std::vector<Channel> channels{};
   std::vector<Pocket> pockets{};
+  std::vector<ChannelLid> lids{};         ///< of the troughs, as printed
+  std::vector<LoosePrint> lid_prints{};   ///< one a lid, or empty
   std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
   std::vector<std::size_t> assembly{};    ///< joints in the order of gluing: the cut order reversed
   std::optional<NamedDays> days_input{};  ///< what the days are planned from
@@ -103,9 +106,8 @@ struct HandOff {
   std::vector<Warning> warnings{};
 };
 
-/// How a written file's coordinates come from bed coordinates: file = bed · scale_ratio + shift_mm.
-/// The corner of the piece's box on the bed stays where it is, so that what is scaled up for
-/// shrinkage still begins at the margins.
+/// A written file's coordinates: bed · scale_ratio + shift_mm. The corner of the piece's box on the
+/// bed stays, so that what is scaled up for shrinkage still begins at the margins.
 struct FileScale {
   double scale_ratio = 1;
   Vec3 shift_mm;
@@ -127,16 +129,14 @@ std::string foot_name(Foot foot);
 /// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".
 std::string key_name(KeyKind kind);
 
-/// The seams whose joint faces a channel's centre line passes, each once, in the order of the plan.
-/// A crossing counts within the joint face or at most 0.75 diameters from its edge: the bore's own
-/// hole.
+/// The seams whose joint faces a channel's centre line passes (or passes by at 0.75 diameters at
+/// most: the bore's own hole), each once, in the order of the plan.
 std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channel);
 
 /// What is on record of the printer a piece is planned for.
 PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
 
-/// Sums over all pieces and loose parts; pieces that are printed already are left out of times and
-/// masses.
+/// Sums over pieces, loose parts and lids; times and masses without pieces printed already.
 struct PrintTotals {
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
   double loose_print_s = 0, loose_mass_g = 0;  ///< of these, the loose parts'

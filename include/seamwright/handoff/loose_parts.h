@@ -22,8 +22,14 @@ double loose_part_mass_g(const LoosePart& part, const Material& material);
 /// What printing it takes; before it was laid, its weight alone. `part` is the hand-off's own.
 LoosePrint loose_print(const HandOff& hand_off, const LoosePart& part);
 
-/// The loose parts and the rods to cut, as CSV (RFC 4180): one row a printed part, one a size of
-/// rod.
+/// "lids/L1.stl": where a trough's lid lies in the folder.
+std::string lid_file(const ChannelLid& lid);
+
+/// The lid as its file holds it: flat on the bed, scaled for shrinkage. O(n).
+Solid lid_in_file(const ChannelLid& lid, const Material& material);
+
+/// The loose parts and lids and the rods to cut, as CSV (RFC 4180): one row a printed
+/// part, one a size of rod.
 std::string loose_parts_csv(const HandOff& hand_off);
 
 }  // namespace seamwright

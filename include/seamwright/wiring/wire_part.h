@@ -18,16 +18,17 @@ struct Channel {
   std::vector<Vec3> path;     ///< centre line, from end to end
   double length_mm = 0;
   double diameter_mm = 0;
-  std::string governed_by;       ///< "given", "fill", "bundle", "jam", "connector": what decided it
-  double least_wall_mm = 0;      ///< least plastic round it in the wired part, its ends aside
-  double least_bend_mm = 0;      ///< least bend radius of the centre line; infinite when straight
-  double bend_turn_deg = 0;      ///< sum of all turns: what a pulled wire rubs against
-  double off_skin_mm = 0;        ///< ridges: how far the way leaves the skin at most
-  Vec3 lid_mm;                   ///< troughs: length, width and thickness of its lid, a flat strip
-  std::string from, to;          ///< "pocket left lamp", or a point in words
-  WireSpec wire{};               ///< as asked, empty for a spar
-  BoreSize size{};               ///< all zero when only a diameter was given
-  std::vector<VoltDrop> drop{};  ///< one entry when amperes are given
+  std::string governed_by;   ///< "given", "fill", "bundle", "jam", "connector": what decided it
+  double least_wall_mm = 0;  ///< least plastic round it in the wired part, its ends aside
+  double least_bend_mm = 0;  ///< least bend radius of the centre line; infinite when straight
+  double bend_turn_deg = 0;  ///< sum of all turns: what a pulled wire rubs against
+  double off_skin_mm = 0;    ///< ridges: how far the way leaves the skin at most
+  Vec3 lid_mm;               ///< troughs: length, width and thickness of its lid, a flat strip
+  std::vector<Vec3> lid_way, lid_ups;  ///< troughs: its underside's middle, and unit vectors up
+  std::string from, to;                ///< "pocket left lamp", or a point in words
+  WireSpec wire{};                     ///< as asked, empty for a spar
+  BoreSize size{};                     ///< all zero when only a diameter was given
+  std::vector<VoltDrop> drop{};        ///< one entry when amperes are given
 };
 
 /// A finished seat. Part frame, mm.
