@@ -24,12 +24,12 @@ TEST(PlanJson, HasTheContractsKeys) {
   const Json plan = Json::parse(plan_json(sample_hand_off()));
   EXPECT_EQ(
       keys(plan),
-      (Names{"schema",        "program",     "seed",       "complete", "part",        "printers",
-             "seams",         "pieces",      "joints",     "channels", "pockets",     "assembly",
-             "totals",        "days",        "wear",       "bags",     "assumptions", "warnings",
-             "retired_marks", "loose_parts", "skin_marks", "rods",     "other_plans"}))
+      (Names{"schema",        "program",     "seed",   "complete",   "part",        "printers",
+             "seams",         "pieces",      "joints", "channels",   "pockets",     "assembly",
+             "totals",        "days",        "wear",   "bags",       "assumptions", "warnings",
+             "retired_marks", "loose_parts", "lids",   "skin_marks", "rods",        "other_plans"}))
       << "the contract's, and added: days, wear, bags, marks not to be used again, loose parts, "
-         "marks on skin, rods, plans to compare";
+         "lids, marks on skin, rods, plans to compare";
   EXPECT_EQ(plan["schema"], "seamwright-plan/1");
   EXPECT_EQ(keys(plan["part"]),
             (Names{"file", "sha256", "unit", "scale_ratio", "size_mm", "volume_mm3",
