@@ -103,8 +103,8 @@ inline Plane nasty_plane(const Solid& solid, Random& random, int kind) {
 constexpr int kNastyKinds = 9;
 
 /// An open-data mesh, its longest side 600 mm; rounded to a grid when `grid_mm` is not 0, which
-/// makes faces flat, fold and touch.
-inline Solid sized_mesh(const std::string& name, double grid_mm = 0) {
+/// makes faces flat, fold and touch. An error where the file holds no closed mesh.
+inline Result<Solid> try_sized_mesh(const std::string& name, double grid_mm = 0) {
   TriangleSoup soup = cgal_demo_mesh(name);
   Box3 box;
   for (Vec3 p : soup.points) box.extend(p);
@@ -117,7 +117,10 @@ inline Solid sized_mesh(const std::string& name, double grid_mm = 0) {
           grid_mm;
     }
   }
-  return make_solid(std::move(soup)).value();
+  return make_solid(std::move(soup));
+}
+inline Solid sized_mesh(const std::string& name, double grid_mm = 0) {
+  return try_sized_mesh(name, grid_mm).value();
 }
 
 }  // namespace seamwright::testing

@@ -1,6 +1,10 @@
 #include <gtest/gtest.h>
 
+#include <cstdlib>
+#include <filesystem>
+
 #include "cut/cut_checks.h"
+#include "support/places.h"
 #include "support/soups.h"
 #include "support/stl.h"
 
@@ -37,6 +41,41 @@ INSTANTIATE_TEST_SUITE_P(OpenData, PlaneCutMeshes,
                                            "anchor_dense", "fandisk", "knot1", "cow", "spool",
                                            "rotor", "couplingdown", "3torus"),
                          [](const auto& test) { return "Mesh_" + std::string(test.param); });
+
+/// The archive's meshes that are closed, and those that close when points are rounded to 5 mm.
+std::vector<Solid> closed_archive_meshes() {
+  std::vector<std::string> names;
+  for (const auto& entry : std::filesystem::directory_iterator(testing::parts_dir() + "/meshes")) {
+    if (entry.path().extension() == ".off") names.push_back(entry.path().stem().string());
+  }
+  std::sort(names.begin(), names.end());
+  std::vector<Solid> closed;
+  for (const std::string& name : names) {
+    for (const double grid_mm : {0.0, 5.0}) {
+      try {
+        Result<Solid> solid = testing::try_sized_mesh(name, grid_mm);
+        if (solid && volume_mm3(*solid) > 1) closed.push_back(std::move(solid).value());
+      } catch (const std::exception&) {
+        continue;  // other kinds of OFF
+      }
+    }
+  }
+  return closed;
+}
+
+// 10,000 planes over all closed meshes of the archive with SEAMWRIGHT_ALL_CASES=1 in the
+// environment, else two a mesh.
+TEST(PlaneCutMeshes, EveryClosedMeshOfTheArchiveIsCut) {
+  const bool has_all = std::getenv("SEAMWRIGHT_ALL_CASES") != nullptr;
+  const std::vector<Solid> meshes = closed_archive_meshes();
+  ASSERT_GE(meshes.size(), 90u);
+  const std::size_t cuts = has_all ? 10'000 / meshes.size() + 1 : 2;
+  std::size_t done = 0;
+  for (const Solid& solid : meshes) {
+    for (std::uint64_t i = 0; i < cuts; ++i) EXPECT_EQ(fault_of(solid, 24, done++), "");
+  }
+  std::printf("%zu cuts of %zu meshes\n", done, meshes.size());
+}
 
 TEST(PlaneCutMeshes, RandomTetrahedraThatCrossAreCut) {
   for (std::uint64_t stream = 0; stream < 60; ++stream) {
