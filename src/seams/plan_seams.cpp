@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "seams/confirm.h"
+#include "seams/mirrored_plan.h"
 #include "seams/plan_search.h"
 #include "seams/proxy.h"
 #include "seams/sensitivity.h"
@@ -289,6 +290,13 @@ Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const P
                                 const PieceJudge& judge, const Run& run) {
   require(!options.printers.empty(), "a plan needs a printer");
   require(skin.sight.size() == part.face_count(), "one sight a face");
+  if (options.mirror && !options.given) {
+    Result<SeamPlan> mirrored = search::find_mirrored_plan(part, skin, options, judge, run);
+    if (!mirrored) return mirrored.error();
+    PlanOptions judged = options;
+    judged.given = std::move(*mirrored);
+    return plan_seams(part, skin, judged, judge, {run.thread_count, run.cancel, {}});
+  }
   return Planner(part, skin, options, judge, run).plan();
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "seams/piece_shape.h"
@@ -13,6 +14,7 @@ struct FitRules {
   Poses poses = Poses::standing;
   StandingRules standing;
   bool measures_support = false;
+  std::optional<Vec3> across;  ///< unit: a plan's seams have normals perpendicular to it
   double misfit_weight = 1;  ///< penalties are multiplied by it: a search grows stricter as it goes
 };
 

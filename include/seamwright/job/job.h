@@ -22,6 +22,13 @@ struct PartChoice {
   int mirrored = 0;    ///< mirror images beside them: left and right
 };
 
+/// Across which axis of the part a plan mirrors itself, about the middle of the part's box.
+enum class Symmetry : std::uint8_t { none, x, y, z };
+
+constexpr std::array<std::pair<std::string_view, Symmetry>, 4> names(Symmetry) {
+  return {{{"none", Symmetry::none}, {"x", Symmetry::x}, {"y", Symmetry::y}, {"z", Symmetry::z}}};
+}
+
 /// `[search]`: how hard to look for seams.
 struct SearchChoice {
   Poses poses = Poses::standing;
@@ -30,6 +37,7 @@ struct SearchChoice {
   int most_pieces = 0;
   double longest_print_h = 0;
   int other_plans = 0;
+  Symmetry symmetric = Symmetry::none;
 };
 
 /// `[[stand]]`: a piece the maker wants to stand in a certain way.
@@ -118,6 +126,9 @@ void describe(Settings& search, Visitor&& visit) {
   visit(search.other_plans,
         FieldDoc{"other_plans", "plans with other aims to compare, each a search more", "yours", 0,
                  4});
+  visit(search.symmetric,
+        FieldDoc{"symmetric", "none, x, y or z: left and right are cut alike across this axis",
+                 "yours"});
 }
 
 template <class Settings, class Visitor>

@@ -60,6 +60,10 @@ struct PlanOptions {
   /// Pieces that are printed already, each as the half-spaces (distance ≤ 0) from its own seam up
   /// to the first: the seams on their way stay, and they are not cut again.
   std::vector<std::vector<Plane>> done_cells;
+  /// The plan mirrors itself about this plane, whose normal is along an axis of the part: each seam
+  /// has its mirror image, or is its own.
+  std::optional<Plane> mirror;
+  std::optional<Vec3> across;     ///< every seam's normal is perpendicular to it
   std::optional<SeamPlan> given;  ///< judged as it is, instead of a search
   std::size_t most_pieces = 0;    ///< 0: any
   double longest_print_h = 0;     ///< a piece that prints longer costs `over_window_h`; 0: any
@@ -106,7 +110,8 @@ struct PlannedSeams {
 };
 
 /// The plan with the least maker hours that was found: every piece fits a printer in its pose,
-/// judged on the full mesh. Guarantees: locked seams, done pieces and forbidden zones hold.
+/// judged on the full mesh. Guarantees: locked seams, done pieces and forbidden zones hold;
+/// with a mirror, which goes with neither locked seams nor done pieces, so does symmetry to 1e-9.
 /// Budgeted by evaluations, so the same input, options and seed give the same plan on any thread
 /// count. Errors: "no-plan" with the reason, "cancelled". Cost: 15 s at 89 k faces, normal effort,
 /// two cores; as much again for each of `other_plans`.
