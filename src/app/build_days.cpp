@@ -7,6 +7,8 @@
 
 #include "seamwright/days/chart.h"
 #include "seamwright/days/ics.h"
+#include "seamwright/handoff/package_3mf.h"
+#include "seamwright/mesh/load.h"
 
 namespace seamwright::app {
 
@@ -36,6 +38,47 @@ void print_plan(std::ostream& out, const DayPlan& plan, const DaysInput& input) 
   }
 }
 
+namespace {
+
+/// One load's bed as a package. `printer` is the one the calendar gives it.
+Result<std::string> load_package(const Load& load, std::size_t printer, const DaysInput& input,
+                                 const std::filesystem::path& from) {
+  std::vector<std::string> names;
+  std::vector<Solid> solids;
+  for (const NestPlace& place : *load.places[printer]) {
+    const DayPiece& piece = input.pieces[load.pieces[place.item]];
+    Transform onto_bed = rotation({0, 0, 1}, place.turn);
+    onto_bed.shift = {place.shift.x, place.shift.y, 0};
+    for (const std::string& file : piece.files) {
+      Result<TriangleSoup> soup = load_mesh(from / file);
+      if (!soup) return soup.error();
+      Result<Solid> solid = Solid::make(std::move(*soup));
+      if (!solid) return Error(solid.error()).within((from / file).string());
+      names.push_back(names.empty() || file == piece.files[0] ? piece.mark : piece.mark + " pads");
+      solids.push_back(solid->transformed(onto_bed));
+    }
+  }
+  std::vector<NamedSolid> named;
+  for (std::size_t i = 0; i < solids.size(); ++i) named.push_back({names[i], &solids[i]});
+  return package_3mf(named, std::string("seamwright ") + SEAMWRIGHT_VERSION);
+}
+
+}  // namespace
+
+Status write_loads(const DayPlan& plan, const DaysInput& input, const std::filesystem::path& from,
+                   const std::filesystem::path& folder) {
+  std::error_code failed;
+  std::filesystem::create_directories(folder / "loads", failed);
+  for (const CalendarEntry& entry : plan.calendar.entries) {
+    const Result<std::string> bytes =
+        load_package(plan.loads[entry.load], entry.printer, input, from);
+    if (!bytes) return bytes.error();
+    const std::string name = fmt::format("load-{:02}.3mf", entry.load + 1);
+    if (Status done = write_file(folder / "loads" / name, *bytes); !done) return done;
+  }
+  return ok();
+}
+
 Status hand_over_build(std::ostream& out, const NamedDays& build,
                        std::span<const ShoppingPart> shopping,
                        const std::filesystem::path& folder) {
@@ -44,6 +87,8 @@ Status hand_over_build(std::ostream& out, const NamedDays& build,
   if (!plan) return plan.error();
   out << "== the whole build\n";
   print_plan(out, *plan, build.input);
+  if (Status done = write_loads(*plan, build.input, folder, folder); !done) return done;
+  out << "\nThe loads, each one bed: " << (folder / "loads").string() << '\n';
   std::size_t begun = 0;
   for (const std::size_t count : plan->calendar.spool_count) begun += count;
   const std::vector<ShoppingLine> lines = join_shopping(shopping, begun);

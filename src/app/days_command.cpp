@@ -23,7 +23,7 @@ namespace fs = std::filesystem;
 
 struct DaysOptions {
   std::vector<std::string> from;
-  std::string start, deadline, per_load, ics, svg, records;
+  std::string start, deadline, per_load, ics, svg, loads, records;
   std::optional<bool> nights, empty_house;
   int threads = 0;
 };
@@ -68,6 +68,9 @@ Result<NamedDays> days_of(const std::string& from, const std::vector<PrinterReco
   Result<NamedDays> days = read_days_json(*bytes);
   if (!days) return Error(days.error()).within((path / "days.json").string());
   fit_days(*days, records);
+  for (DayPiece& piece : days->input.pieces) {
+    for (std::string& file : piece.files) file = (path / file).string();
+  }
   return days;
 }
 
@@ -95,9 +98,29 @@ Status lay_options_over(DaysChoice& choice, const DaysOptions& options) {
   return ok();
 }
 
+/// The picture and the beds that the line asks for.
+Exit write_asked(const DayPlan& plan, const DaysInput& input, const DaysOptions& options,
+                 const Console& console) {
+  if (!options.svg.empty()) {
+    const Status done = write_file(options.svg, calendar_svg(plan, printer_names(input)));
+    if (!done) return fail(console, done.error());
+  }
+  if (options.loads.empty()) return Exit::done;
+  const Status done = write_loads(plan, input, {}, options.loads);
+  if (!done) return fail(console, done.error());
+  console.out << "The loads, each one bed: " << (fs::path(options.loads) / "loads").string()
+              << '\n';
+  return Exit::done;
+}
+
 Exit days(const DaysOptions& options, const Console& console) {
   const auto records = load_records(records_folder(options.records));
   if (!records) return fail(console, records.error());
+  const auto is_job = [](const std::string& from) { return fs::path(from).extension() == ".toml"; };
+  if (!options.loads.empty() && std::any_of(options.from.begin(), options.from.end(), is_job))
+    return fail(console, Error{"bad-usage",
+                               "--loads needs the pieces' files: split the job, then "
+                               "give its hand-off folder"});
   std::vector<NamedDays> parts;
   for (const std::string& from : options.from) {
     Result<NamedDays> part = days_of(from, *records, options, console);
@@ -119,10 +142,7 @@ Exit days(const DaysOptions& options, const Console& console) {
   if (Status done = write_file(ics, calendar_ics(*plan, names, joined.title)); !done)
     return fail(console, done.error());
   console.out << "\nFor your calendar: " << ics.string() << '\n';
-  if (options.svg.empty()) return Exit::done;
-  if (Status done = write_file(options.svg, calendar_svg(*plan, names)); !done)
-    return fail(console, done.error());
-  return Exit::done;
+  return write_asked(*plan, joined.input, options, console);
 }
 
 }  // namespace
@@ -148,6 +168,9 @@ Body add_days(CLI::App& program) {
   command->add_option("--ics", options->ics,
                       "where the calendar file goes; default: into the folder");
   command->add_option("--svg", options->svg, "also write the chart as a picture to this file");
+  command->add_option("--loads", options->loads,
+                      "also write every load's bed, as 3MF files, into this folder; from hand-off "
+                      "folders only");
   command->add_option("--records", options->records,
                       "folder of finished prints' records (see record); default: your data folder");
   command->add_option("--threads", options->threads, "0: all cores")->check(CLI::Range(0, 1024));

@@ -24,8 +24,8 @@ namespace {
 namespace fs = std::filesystem;
 
 struct SplitOptions {
-  std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, key,
-      records, seams;
+  std::string part, job_file, out, unit, worn_side, wall_side, around, up, poses, effort, symmetric,
+      key, records, seams;
   std::vector<std::string> printers;
   std::optional<double> length_mm, margin_mm;
   std::optional<int> seed, most_pieces, other_plans;
@@ -154,6 +154,7 @@ Result<Job> gather_job(const SplitOptions& options) {
   for (const Status& status :
        {lay_printers_over(job, options), lay_word_over(job.search.poses, options.poses, "--poses"),
         lay_word_over(job.search.effort, options.effort, "--effort"),
+        lay_word_over(job.search.symmetric, options.symmetric, "--symmetric"),
         lay_word_over(job.joinery.key, options.key, "--key")}) {
     if (!status) return status.error();
   }
@@ -250,6 +251,9 @@ std::vector<BuildPart> build_parts(const Job& job) {
 void add_copies(std::vector<NamedDays>& all, const NamedDays& days, const BuildPart& part) {
   for (int copy = 1; copy <= part.count; ++copy) {
     all.push_back(days);
+    for (DayPiece& piece : all.back().input.pieces) {
+      for (std::string& file : piece.files) file = part.name + "/" + file;
+    }
     all.back().title = copy == 1 ? part.name : fmt::format("{} {}", part.name, copy);
   }
 }
@@ -302,6 +306,27 @@ Exit split(const SplitOptions& options, const Console& console) {
   return split_part(*job, folder, options, console, true).exit;
 }
 
+/// How hard seams are looked for, and what is wished of them.
+void add_search_options(CLI::App* command, SplitOptions& options) {
+  command->add_option("--effort", options.effort, "quick, normal (default) or thorough");
+  command->add_option("--symmetric", options.symmetric,
+                      "x, y or z: the seams mirror each other across this axis; none (default)");
+  command
+      ->add_option("--most-pieces", options.most_pieces,
+                   "no plan with more pieces than this; 0: any")
+      ->check(CLI::Range(0, 400));
+  command
+      ->add_option("--other-plans", options.other_plans,
+                   "look for up to 4 plans with other aims too and compare them in the report")
+      ->check(CLI::Range(0, 4));
+  command->add_option("--seams", options.seams,
+                      "take the seams of this plan.json instead of searching");
+  command->add_option("--take", options.take, "with --seams: which of its other plans, from 1")
+      ->check(CLI::Range(1, 4));
+  command->add_option("--seed", options.seed, "another seed, another try")
+      ->check(CLI::Range(0, 2'000'000'000));
+}
+
 }  // namespace
 
 Body add_split(CLI::App& program) {
@@ -334,21 +359,7 @@ Body add_split(CLI::App& program) {
   command->add_option("--job", options->job_file,
                       "job file (TOML) with every choice; this line's options lie over it");
   command->add_option("--out", options->out, "folder for the hand-off; default PART-hand-off here");
-  command->add_option("--effort", options->effort, "quick, normal (default) or thorough");
-  command
-      ->add_option("--most-pieces", options->most_pieces,
-                   "no plan with more pieces than this; 0: any")
-      ->check(CLI::Range(0, 400));
-  command
-      ->add_option("--other-plans", options->other_plans,
-                   "look for up to 4 plans with other aims too and compare them in the report")
-      ->check(CLI::Range(0, 4));
-  command->add_option("--seams", options->seams,
-                      "take the seams of this plan.json instead of searching");
-  command->add_option("--take", options->take, "with --seams: which of its other plans, from 1")
-      ->check(CLI::Range(1, 4));
-  command->add_option("--seed", options->seed, "another seed, another try")
-      ->check(CLI::Range(0, 2'000'000'000));
+  add_search_options(command, *options);
   command
       ->add_option("--threads", options->threads, "0: all cores; the result does not depend on it")
       ->check(CLI::Range(0, 1024));

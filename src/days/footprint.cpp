@@ -45,7 +45,7 @@ flat::Path simplified(const flat::Path& path, double tolerance_mm) {
 
 }  // namespace
 
-std::vector<Region2> footprint(const Solid& solid, double tolerance_mm) {
+std::vector<Region2> footprint(const Solid& solid, double tolerance_mm, double margin_mm) {
   flat::Paths faces = upward_faces(solid);
   std::stable_sort(faces.begin(), faces.end(), [](const flat::Path& a, const flat::Path& b) {
     return left_of(a) < left_of(b);
@@ -53,7 +53,7 @@ std::vector<Region2> footprint(const Solid& solid, double tolerance_mm) {
   // Grown by the tolerance, points dropped within it: what is left still covers the shadow.
   flat::Paths loops;
   for (const flat::Path& path :
-       flat::grown(united_by_halves(faces, 0, faces.size()), tolerance_mm)) {
+       flat::grown(united_by_halves(faces, 0, faces.size()), tolerance_mm + margin_mm)) {
     if (std::abs(ClipperLib::Area(path)) < 1) continue;
     loops.push_back(simplified(path, 0.9 * tolerance_mm));
   }

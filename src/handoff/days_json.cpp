@@ -47,6 +47,7 @@ Json piece_json(const DayPiece& piece) {
           {"planned_printer", piece.planned_printer},
           {"spool_group", piece.spool_group ? Json(*piece.spool_group) : Json()},
           {"trial", piece.is_trial},
+          {"files", piece.files},
           {"outline_mm", std::move(outline)}};
 }
 DayPiece piece_from(const Json& json) {
@@ -60,6 +61,7 @@ DayPiece piece_from(const Json& json) {
   if (!json.at("spool_group").is_null())
     piece.spool_group = json.at("spool_group").get<std::size_t>();
   piece.is_trial = json.at("trial").get<bool>();
+  piece.files = json.value("files", std::vector<std::string>{});
   for (const Json& loops : json.at("outline_mm")) {
     Region2 region{loop_from(loops.at(0)), {}};
     for (std::size_t i = 1; i < loops.size(); ++i) region.holes.push_back(loop_from(loops[i]));

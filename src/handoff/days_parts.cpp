@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "seamwright/handoff/corner_pads.h"
+#include "seamwright/handoff/loose_parts.h"
 
 namespace seamwright::days_parts {
 namespace {
@@ -76,20 +77,39 @@ Json days_part(const HandOff& hand_off) {
           {"loads", std::move(loads)}};
 }
 
+namespace {
+
+void lay_on_bed(LoadSolids& out, const HandOff& hand_off, const std::string& mark,
+                const Transform& onto_bed) {
+  const PrintedThing thing = thing_marked(hand_off, mark);
+  out.names.push_back(mark);
+  if (const auto* loose = std::get_if<const LoosePart*>(&thing)) {
+    out.solids.push_back(loose_part_in_file(**loose, hand_off.material).transformed(onto_bed));
+    return;
+  }
+  if (const auto* lid = std::get_if<const ChannelLid*>(&thing)) {
+    out.solids.push_back(lid_in_file(**lid, hand_off.material).transformed(onto_bed));
+    return;
+  }
+  const FinishedPiece& piece = *std::get<const FinishedPiece*>(thing);
+  out.solids.push_back(solid_in_file(piece, hand_off.material).transformed(onto_bed));
+  if (piece.pads.empty()) return;
+  const Solid pads = pads_in_file(piece, hand_off.material, hand_off.print.first_layer_mm);
+  out.names.push_back(mark + " pads");
+  out.solids.push_back(pads.transformed(onto_bed));
+}
+
+}  // namespace
+
 LoadSolids load_solids(const HandOff& hand_off, std::size_t load) {
   const DayPlan& plan = *hand_off.days;
   const std::size_t printer = printer_of(plan, load);
   LoadSolids out{load_file(load), {}, {}};
   for (const NestPlace& place : *plan.loads[load].places[printer]) {
-    const FinishedPiece& piece = hand_off.pieces.at(plan.loads[load].pieces.at(place.item));
     Transform onto_bed = rotation({0, 0, 1}, place.turn);
     onto_bed.shift = {place.shift.x, place.shift.y, 0};
-    out.names.push_back(piece.mark);
-    out.solids.push_back(solid_in_file(piece, hand_off.material).transformed(onto_bed));
-    if (piece.pads.empty()) continue;
-    const Solid pads = pads_in_file(piece, hand_off.material, hand_off.print.first_layer_mm);
-    out.names.push_back(piece.mark + " pads");
-    out.solids.push_back(pads.transformed(onto_bed));
+    const std::size_t item = plan.loads[load].pieces.at(place.item);
+    lay_on_bed(out, hand_off, hand_off.days_input->input.pieces.at(item).mark, onto_bed);
   }
   return out;
 }

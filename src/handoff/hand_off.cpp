@@ -1,5 +1,7 @@
 #include "seamwright/handoff/hand_off.h"
 
+#include <fmt/format.h>
+
 #include <map>
 
 namespace seamwright {
@@ -80,6 +82,14 @@ std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material
 std::string seam_name(SeamId seam) {
   return "S" + std::to_string(to_index(seam));
 }
+std::string moved_words(const MovedSeam& moved) {
+  const Vec3 way = moved.direction;
+  return fmt::format(
+      "move it {:.0f} mm towards ({:.2f}, {:.2f}, {:.2f}): then {:.0f} % of what is allowed, maker "
+      "hours {:+.1f}",
+      std::abs(moved.by_mm), way.x, way.y, way.z, 100 * moved.use_ratio, moved.more_h);
+}
+
 std::string seam_list(const std::vector<SeamId>& seams) {
   std::string list;
   for (const SeamId seam : seams) list += (list.empty() ? "" : ", ") + seam_name(seam);

@@ -6,6 +6,19 @@
 
 namespace seamwright {
 
+PrintedThing thing_marked(const HandOff& hand_off, const std::string& mark) {
+  for (const FinishedPiece& piece : hand_off.pieces) {
+    if (piece.mark == mark) return &piece;
+  }
+  for (const LoosePart& part : hand_off.loose_parts) {
+    if (part.mark == mark) return &part;
+  }
+  for (const ChannelLid& lid : hand_off.lids) {
+    if (lid.mark == mark) return &lid;
+  }
+  throw std::logic_error("broken contract: nothing carries the mark " + mark);
+}
+
 std::string loose_part_file(const LoosePart& part) {
   return "straps/" + part.mark + ".stl";
 }

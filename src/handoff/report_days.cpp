@@ -5,14 +5,22 @@
 #include "handoff/report_text.h"
 #include "seamwright/core/time_words.h"
 #include "seamwright/days/chart.h"
+#include "seamwright/handoff/loose_parts.h"
 
 namespace seamwright::report {
 namespace {
 
 std::string load_chips(const HandOff& hand_off, const Load& load) {
   std::string html;
-  for (const std::size_t piece : load.pieces)
-    html += (html.empty() ? "" : " ") + mark_chip(hand_off, piece);
+  for (const std::size_t item : load.pieces) {
+    const std::string& mark = hand_off.days_input->input.pieces[item].mark;
+    const PrintedThing thing = thing_marked(hand_off, mark);
+    const auto* piece = std::get_if<const FinishedPiece*>(&thing);
+    html += html.empty() ? "" : " ";
+    html += piece != nullptr
+                ? mark_chip(hand_off, static_cast<std::size_t>(*piece - hand_off.pieces.data()))
+                : text::escaped(mark);
+  }
   return html;
 }
 

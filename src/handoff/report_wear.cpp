@@ -10,23 +10,31 @@ std::string point_text(Vec3 p) {
   return fmt::format("({:.0f}, {:.0f}, {:.0f})", p.x, p.y, p.z);
 }
 
+std::string bending_text(const SeamLoad& load) {
+  const std::string all = fmt::format("{:.0f} N·mm", load.bending_nmm);
+  if (load.by_rods_nmm <= 0) return all;
+  return all + fmt::format(", {:.0f} of it by rods", load.by_rods_nmm);
+}
+
 std::string remedy_text(const SeamLoad& load) {
   if (load.use_ratio <= 1) return "holds";
-  return fmt::format("rod of {:.1f} mm through it, or strap 30 × {:.0f} mm on each side",
-                     load.rod_mm, std::max(10.0, load.strap_mm));
+  const std::string text =
+      fmt::format("rod of {:.1f} mm through it, or strap 30 × {:.0f} mm on each side", load.rod_mm,
+                  std::max(10.0, load.strap_mm));
+  return load.moved ? text + ", or " + moved_words(*load.moved) : text;
 }
 
 std::string loads_table(const WearFindings& wear) {
   std::vector<std::vector<std::string>> rows;
   for (const SeamLoad& load : wear.seams) {
-    rows.push_back(
-        {"<b>" + seam_name(load.seam) + "</b>",
-         text::mass(load.carried_g) + (load.is_shared ? ", shared" : ""),
-         fmt::format("{:.1f} N", load.shear_n), fmt::format("{:.0f} N·mm", load.bending_nmm),
-         fmt::format("{:.1f} cm²", load.section.area_mm2 / 100),
-         fmt::format("{:.2f} MPa", load.pull_mpa), fmt::format("{:.2f} MPa", load.shear_mpa),
-         fmt::format("{:.0f} %", 100 * load.use_ratio), fmt::format("{:.2f} mm", load.sag_mm),
-         remedy_text(load)});
+    rows.push_back({"<b>" + seam_name(load.seam) + "</b>",
+                    text::mass(load.carried_g) + (load.is_shared ? ", shared" : ""),
+                    fmt::format("{:.1f} N", load.shear_n), bending_text(load),
+                    fmt::format("{:.1f} cm²", load.section.area_mm2 / 100),
+                    fmt::format("{:.2f} MPa", load.pull_mpa),
+                    fmt::format("{:.2f} MPa", load.shear_mpa),
+                    fmt::format("{:.0f} %", 100 * load.use_ratio),
+                    fmt::format("{:.2f} mm", load.sag_mm), remedy_text(load)});
   }
   return table({"Seam", "Hangs on it", "Shear", "Bending", "Area", "Pull", "Shear stress",
                 "Of allowed", "Sag", ""},

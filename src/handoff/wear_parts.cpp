@@ -13,14 +13,30 @@ Json numbers(Vec3 v) {
 Json mass_json(const MassPoint& point) {
   return {{"mass_g", point.mass_g}, {"middle_mm", numbers(point.middle)}};
 }
+Json moved_json(const std::optional<MovedSeam>& moved) {
+  if (!moved) return {};
+  return {{"by_mm", moved->by_mm},
+          {"direction", numbers(moved->direction)},
+          {"use_ratio", moved->use_ratio},
+          {"more_h", moved->more_h}};
+}
 Json load_json(const SeamLoad& load) {
-  return {{"seam", seam_name(load.seam)}, {"carried_g", load.carried_g},
-          {"shared", load.is_shared},     {"pull_n", load.pull_n},
-          {"shear_n", load.shear_n},      {"bending_nmm", load.bending_nmm},
-          {"twist_nmm", load.twist_nmm},  {"area_mm2", load.section.area_mm2},
-          {"pull_mpa", load.pull_mpa},    {"shear_mpa", load.shear_mpa},
-          {"use_ratio", load.use_ratio},  {"rod_mm", load.rod_mm},
-          {"strap_mm", load.strap_mm},    {"sag_mm", load.sag_mm}};
+  return {{"seam", seam_name(load.seam)},
+          {"carried_g", load.carried_g},
+          {"shared", load.is_shared},
+          {"pull_n", load.pull_n},
+          {"shear_n", load.shear_n},
+          {"bending_nmm", load.bending_nmm},
+          {"twist_nmm", load.twist_nmm},
+          {"by_rods_nmm", load.by_rods_nmm},
+          {"area_mm2", load.section.area_mm2},
+          {"pull_mpa", load.pull_mpa},
+          {"shear_mpa", load.shear_mpa},
+          {"use_ratio", load.use_ratio},
+          {"rod_mm", load.rod_mm},
+          {"strap_mm", load.strap_mm},
+          {"sag_mm", load.sag_mm},
+          {"moved", moved_json(load.moved)}};
 }
 
 Json motion_json(const Transform& motion) {

@@ -7,7 +7,7 @@
 #include "seamwright/core/parallel.h"
 #include "seamwright/days/footprint.h"
 #include "seamwright/handoff/corner_pads.h"
-#include "seamwright/joints/loose_parts.h"
+#include "seamwright/handoff/loose_parts.h"
 #include "seamwright/pose/quick_estimate.h"
 
 namespace seamwright::job_detail {
@@ -51,27 +51,35 @@ DaysPrinter days_printer(const Printer& printer, const Job& job) {
   return out;
 }
 
-/// Where a piece prints on another machine than planned, or with other layers, its full estimate is
+/// Something to print as it stands: a piece or a loose part.
+struct Standing {
+  const Solid* solid = nullptr;
+  Pose pose;
+  double print_s = 0;
+  std::size_t printer = 0;
+};
+
+/// Where a thing prints on another machine than planned, or with other layers, its full estimate is
 /// scaled by what the quick estimate says of the two. Printers carry what their records say.
 class TimeScale {
  public:
-  TimeScale(const FinishedPiece& piece, const HandOff& out) : piece_(piece), out_(out) {
-    planned_s_ = quick_s(out.printers[piece.planned.printer], out.print);
+  TimeScale(const Standing& thing, const HandOff& out) : thing_(thing), out_(out) {
+    planned_s_ = quick_s(out.printers[thing.printer], out.print);
   }
   std::optional<double> print_s(const Printer& printer, const PrintSettings& print) const {
     const Vec3 room = printer.usable_mm();
     // Turned by nesting, so any two sides may go with any two.
-    const Vec3 size = piece_.planned.pose.size_mm;
+    const Vec3 size = thing_.pose.size_mm;
     const double diagonal_mm = std::hypot(room.x, room.y);
     if (size.z > room.z + 1e-6 || std::max(size.x, size.y) > diagonal_mm) return std::nullopt;
-    return piece_.print.print_s * quick_s(printer, print) / planned_s_;
+    return thing_.print_s * quick_s(printer, print) / planned_s_;
   }
 
  private:
   double quick_s(const Printer& printer, const PrintSettings& print) const {
-    return quick_estimate(piece_.keyed, piece_.planned.pose, printer, out_.material, print).print_s;
+    return quick_estimate(*thing_.solid, thing_.pose, printer, out_.material, print).print_s;
   }
-  const FinishedPiece& piece_;
+  const Standing& thing_;
   const HandOff& out_;
   double planned_s_ = 1;
 };
@@ -97,8 +105,10 @@ std::optional<std::size_t> spool_group_of(const std::string& mark, const DaysCho
 void mark_trials(NamedDays& days, const HandOff& out) {
   if (!days.input.choice.has_trial_first || out.assembly.empty()) return;
   const JointFace& face = out.joints.at(out.assembly.front()).face;
-  for (const PieceId piece : {face.above, face.below})
-    days.input.pieces[to_index(piece)].is_trial = true;
+  for (DayPiece& piece : days.input.pieces) {
+    piece.is_trial = piece.mark == out.pieces[to_index(face.above)].mark ||
+                     piece.mark == out.pieces[to_index(face.below)].mark;
+  }
 }
 
 /// What a piece covers of the bed, with the pads under its corners.
@@ -108,6 +118,74 @@ std::vector<Region2> outline_of(const Solid& solid, const FinishedPiece& piece,
   const Solid pads = pads_in_file(piece, out.material, out.print.first_layer_mm);
   const std::vector<Solid> both{solid, pads};
   return footprint(gathered(both));
+}
+
+DayPiece day_piece(const FinishedPiece& piece, const HandOff& out, const Job& job) {
+  const Solid solid = solid_in_file(piece, out.material);
+  DayPiece made{.mark = piece.mark, .outline = outline_of(solid, piece, out)};
+  made.height_mm = solid.box().high.z;
+  made.mass_g = piece.print.mass_g;
+  made.layer_count = piece.print.layer_count;
+  made.planned_printer = piece.planned.printer;
+  made.spool_group = spool_group_of(piece.mark, job.days);
+  made.files = {piece.file};
+  if (!piece.pads.empty()) made.files.push_back(pads_file(piece));
+  return made;
+}
+
+/// With its brim, so that brims of neighbours don't meet; without, where only that fits the bed.
+DayPiece day_piece(const std::string& mark, const std::string& file, const Solid& solid,
+                   const LoosePrint& print, const HandOff& out) {
+  const Vec3 room = out.printers[print.printer].usable_mm(), size = solid.box().size();
+  const bool has_room = std::max(size.x, size.y) + 2 * print.brim_mm <= std::min(room.x, room.y);
+  DayPiece made{.mark = mark, .outline = footprint(solid, 0.05, has_room ? print.brim_mm : 0)};
+  made.height_mm = size.z;
+  made.mass_g = print.mass_g;
+  made.layer_count = static_cast<std::size_t>(std::ceil(size.z / out.print.layer_mm));
+  made.planned_printer = print.printer;
+  made.files = {file};
+  return made;
+}
+
+/// What is yet to print: how it stands, and how the days see it. Pieces, loose parts, lids.
+struct ToPrint {
+  std::vector<Standing> things;
+  std::vector<DayPiece> pieces;
+};
+
+void add_pieces(ToPrint& all, const HandOff& out, const Job& job, const Run& run) {
+  std::vector<std::size_t> left;
+  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
+    const FinishedPiece& piece = out.pieces[i];
+    if (piece.is_done) continue;
+    left.push_back(i);
+    all.things.push_back(
+        {&piece.keyed, piece.planned.pose, piece.print.print_s, piece.planned.printer});
+  }
+  all.pieces = map_index(left.size(), run,
+                         [&](std::size_t i) { return day_piece(out.pieces[left[i]], out, job); });
+}
+
+ToPrint all_to_print(const HandOff& out, const Job& job, const Run& run) {
+  ToPrint all;
+  add_pieces(all, out, job, run);
+  for (std::size_t i = 0; i < out.loose_prints.size(); ++i) {
+    const LoosePart& part = out.loose_parts[i];
+    const LoosePrint& print = out.loose_prints[i];
+    const Pose pose{.bed_from_part = part.bed_from_part, .size_mm = part.size_mm};
+    all.things.push_back({&part.solid, pose, print.alone_print_s, print.printer});
+    const Solid solid = loose_part_in_file(part, out.material);
+    all.pieces.push_back(day_piece(part.mark, loose_part_file(part), solid, print, out));
+  }
+  for (std::size_t i = 0; i < out.lid_prints.size(); ++i) {
+    const ChannelLid& lid = out.lids[i];
+    const LoosePrint& print = out.lid_prints[i];
+    const Pose pose{.bed_from_part = {}, .size_mm = lid.solid.box().size()};
+    all.things.push_back({&lid.solid, pose, print.alone_print_s, print.printer});
+    const Solid solid = lid_in_file(lid, out.material);
+    all.pieces.push_back(day_piece(lid.mark, lid_file(lid), solid, print, out));
+  }
+  return all;
 }
 
 NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
@@ -120,19 +198,10 @@ NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
     days.input.printers.push_back(days_printer(printer, job));
   const PrintSettings thick = with_thick_layers(job.print, job);
   days.input.thick_layer_mm = thick.layer_mm;
-  days.input.pieces = map_index(out.pieces.size(), run, [&](std::size_t i) {
-    const FinishedPiece& piece = out.pieces[i];
-    const Solid solid = solid_in_file(piece, out.material);
-    DayPiece made{.mark = piece.mark, .outline = outline_of(solid, piece, out)};
-    made.height_mm = solid.box().high.z;
-    made.mass_g = piece.print.mass_g;
-    made.layer_count = piece.print.layer_count;
-    made.planned_printer = piece.planned.printer;
-    made.spool_group = spool_group_of(piece.mark, job.days);
-    return made;
-  });
-  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
-    const TimeScale scale(out.pieces[i], out);
+  ToPrint all = all_to_print(out, job, run);
+  days.input.pieces = std::move(all.pieces);
+  for (std::size_t i = 0; i < all.things.size(); ++i) {
+    const TimeScale scale(all.things[i], out);
     days.input.thick_print_s.emplace_back();
     for (const Printer& printer : out.printers) {
       days.input.pieces[i].print_s.push_back(scale.print_s(printer, job.print));
@@ -164,6 +233,7 @@ Status check_spool_marks(const HandOff& out, const DaysChoice& days) {
 Status plan_the_days(HandOff& out, const Job& job, const Run& run) {
   if (Status known = check_spool_marks(out, job.days); !known) return known;
   out.days_input = gather(out, job, run);
+  if (out.days_input->input.pieces.empty()) return ok();  // all is printed already
   Result<DayPlan> plan = plan_days(out.days_input->input, run);
   if (plan) {
     out.days = std::move(*plan);

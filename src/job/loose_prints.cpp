@@ -43,6 +43,8 @@ Status estimate_one(LoosePrint& loose, const Solid& solid, const Transform& bed,
     return print.print_s - others_ratio * print.start_s * printer.time_factor_ratio;
   };
   loose.print_s = shared_s(both->slow);
+  loose.alone_print_s = both->slow.print_s;
+  loose.brim_mm = solid_with_brim(out.print).brim_mm;
   const bool has_fast = out.pieces.front().fast_print.print_s > 0;
   loose.fast_print_s = has_fast ? shared_s(both->fast) : 0;
   loose.filament_mm = both->slow.filament_mm;

@@ -115,13 +115,13 @@ void add_run_warnings(HandOff& out, const SightOptions& sight) {
 
 }  // namespace
 
-std::vector<std::size_t> assembly_order(const SeamPlan& plan, const std::vector<Joint>& joints) {
+std::vector<std::size_t> assembly_order(const SeamPlan& plan, std::span<const SeamId> seams) {
   std::map<SeamId, std::size_t> position;
   for (std::size_t i = 0; i < plan.seams.size(); ++i) position[plan.seams[i].id] = i;
-  std::vector<std::size_t> order(joints.size());
+  std::vector<std::size_t> order(seams.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    const SeamId sa = joints[a].face.seam, sb = joints[b].face.seam;
+    const SeamId sa = seams[a], sb = seams[b];
     const std::size_t da = depth_of(plan, sa), db = depth_of(plan, sb);
     return da != db ? da > db : position[sa] > position[sb];
   });

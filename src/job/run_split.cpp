@@ -11,17 +11,18 @@
 #include "job/joint_notes.h"
 #include "job/load_part.h"
 #include "job/loose_prints.h"
+#include "job/moved_seams.h"
 #include "job/notes.h"
-#include "job/region_choice.h"
+#include "job/seam_question.h"
 #include "job/shape_stage.h"
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
 #include "job/standing_room.h"
+#include "job/symmetry.h"
 #include "job/travel_joinery.h"
 #include "job/wear_stage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
-#include "seamwright/pose/quick_estimate.h"
 #include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -63,63 +64,6 @@ class StageTeller {
   const StageListener& listener_;
 };
 
-Plane plane_of(Vec3 normal, double offset_mm) {
-  const double length = norm(normal);
-  return {normal / length, offset_mm / length};
-}
-
-/// What the maker wants of the seams.
-void add_wishes(PlanOptions& options, const Job& job, const EarlierMarks& earlier) {
-  for (const LockChoice& lock : job.locks)
-    options.locked.push_back(plane_of(lock.normal, lock.offset_mm));
-  for (const PreferChoice& wish : job.prefers)
-    options.preferred.push_back({plane_of(wish.normal, wish.offset_mm), wish.discount_ratio});
-  for (const ForbidChoice& zone : job.forbids) {
-    options.forbidden.push_back(job_detail::zone_of(zone));
-    options.forbidden.back().name = zone.name;
-  }
-  for (const DoneChoice& done : job.dones) {
-    const EarlierPiece* piece = find_piece(earlier, done.piece);
-    require(piece != nullptr, "done pieces were checked");
-    options.done_cells.push_back(piece->cell);
-  }
-  options.given = job.given_plan;
-  options.most_pieces = static_cast<std::size_t>(job.search.most_pieces);
-  options.longest_print_h = job.search.longest_print_h;
-  options.other_plans = static_cast<std::size_t>(job.search.other_plans);
-}
-
-PlanOptions plan_options(const Job& job, const HandOff& out, const EarlierMarks& earlier) {
-  PlanOptions options;
-  options.printers.clear();
-  options.cost = job.cost;
-  options.poses = job.search.poses;
-  options.effort = job.search.effort;
-  options.seed = static_cast<std::uint64_t>(job.search.seed);
-  for (const Printer& printer : job.printers) {
-    options.printers.push_back(job_detail::with_room_for_shrinkage(printer, job.material));
-  }
-  add_wishes(options, job, earlier);
-  options.channel_paths = job_detail::lines_to_cross_squarely(out.channels, out.pockets);
-  return options;
-}
-
-/// Each piece by the printer it would stand on; `printers` must outlive the judge.
-PieceJudge piece_judge(const Job& job, const std::vector<Printer>& printers) {
-  PrintSettings bare = job.print;
-  bare.has_support = false;
-  return {
-      .print_s =
-          [&job, &printers](const Solid& solid, const Pose& pose, std::size_t printer) {
-            return quick_estimate(solid, pose, printers.at(printer), job.material, job.print)
-                .print_s;
-          },
-      .bare_print_s =
-          [&job, &printers, bare](const Solid& solid, const Pose& pose, std::size_t printer) {
-            return quick_estimate(solid, pose, printers.at(printer), job.material, bare).print_s;
-          }};
-}
-
 /// What straps may lie on: nothing while it is not known how the part is worn.
 HiddenSkin hidden_skin(const HandOff& out, const SightOptions& sight) {
   if (sight.mode == SightMode::none) return {};
@@ -134,6 +78,7 @@ Status check_choices(const Job& job, const EarlierMarks& earlier) {
                                "such a piece; split into the folder it was printed from",
                                done.piece)};
   }
+  if (Status symmetric = job_detail::check_symmetry(job); !symmetric) return symmetric;
   for (const Printer& printer : job.printers) {
     const Status profile = check_profile(printer, job.material, job.print);
     if (!profile) return Error(profile.error()).within("printer " + printer.name);
@@ -259,7 +204,9 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   job_detail::tell_changed_done(out, dones, earlier);
   job_detail::judge_strength(out);
-  out.assembly = job_detail::assembly_order(out.seams.plan, out.joints);
+  std::vector<SeamId> seams;
+  for (const Joint& joint : out.joints) seams.push_back(joint.face.seam);
+  out.assembly = job_detail::assembly_order(out.seams.plan, seams);
   return ok();
 }
 
@@ -310,12 +257,14 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!marked) return marked.error();
   const Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
   if (!weights) return Error(weights.error()).within("while looking for details");
+  const PlanOptions asked = job_detail::plan_options(job, out, earlier);
+  const PieceJudge judge = job_detail::piece_judge(job, out.printers);
   Result<PlannedSeams> seams =
-      plan_seams(out.wired, {out.sight, *weights}, plan_options(job, out, earlier),
-                 piece_judge(job, out.printers), stages.begin(kSeams));
+      plan_seams(out.wired, {out.sight, *weights}, asked, judge, stages.begin(kSeams));
   if (!seams) return std::move(seams).error().within("while searching seams");
   out.seams = std::move(*seams);
   out.is_complete = out.seams.is_complete;
+  job_detail::tell_symmetry(out, job.search.symmetric);
 
   const Status funnelled = job_detail::add_funnels(out, run);
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
@@ -325,7 +274,11 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));
   if (!printed) return Error(printed.error()).within("while laying lines");
-  job_detail::judge_wear(out, job, sight->up.value_or(Vec3{0, 0, 1}));
+  const Vec3 up = sight->up.value_or(Vec3{0, 0, 1});
+  job_detail::judge_wear(out, job, up);
+  const Status moved = job_detail::move_overloaded_seams(out, job, *weights, asked, judge, up, run);
+  if (!moved) return Error(moved.error()).within("while moving seams that bear too much");
+  job_detail::warn_of_wear(out);
   for (const Status& status :
        {job_detail::plan_travel(out, job, run), job_detail::plan_the_days(out, job, run)}) {
     if (!status) return status.error();

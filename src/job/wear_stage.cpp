@@ -4,46 +4,34 @@
 
 #include <algorithm>
 
-#include "seamwright/query/mass_properties.h"
-#include "seamwright/query/ray_tree.h"
+#include "job/wear_input.h"
 
 namespace seamwright::job_detail {
 namespace {
-
-/// The piece whose surface is nearest to a place.
-std::size_t piece_near(const HandOff& out, Vec3 at) {
-  std::size_t best = 0;
-  double least_mm = Box3::kFar;
-  for (std::size_t i = 0; i < out.pieces.size(); ++i) {
-    const auto near = RayTree(out.pieces[i].keyed).nearest(at, least_mm);
-    if (!near || near->distance_mm >= least_mm) continue;
-    best = i;
-    least_mm = near->distance_mm;
-  }
-  return best;
-}
 
 /// What a piece weighs once its support is off.
 double piece_g(const FinishedPiece& piece) {
   return piece.print.mass_g - piece.print.support_g;
 }
 
-WearInput wear_input(const HandOff& out, const Job& job, Vec3 up) {
-  WearInput input;
-  for (const FinishedPiece& piece : out.pieces)
-    input.pieces.push_back({piece_g(piece), mass_properties(piece.keyed).centroid});
-  for (const Joint& joint : out.joints) {
-    const Seam* seam = find_seam(out.seams.plan, joint.face.seam);
-    require(seam != nullptr, "a joint's seam is in the plan");
-    input.joints.push_back({seam->id, seam->plane, to_index(joint.face.above),
-                            to_index(joint.face.below), joint.face.region});
+WornBody worn_body(const HandOff& out, const Job& job) {
+  WornBody body{.plan = &out.seams.plan, .assembly = out.assembly};
+  for (const FinishedPiece& piece : out.pieces) {
+    body.solids.push_back(&piece.keyed);
+    body.mass_g.push_back(piece_g(piece));
   }
-  input.assembly = out.assembly;
-  for (const MountChoice& mount : job.mounts)
-    input.mounts.push_back({mount.name, mount.at, piece_near(out, mount.at)});
-  input.down = -normalized(up);
-  input.choice = job.wear;
-  return input;
+  for (const Joint& joint : out.joints) body.faces.push_back(joint.face);
+  body.rods = rods_through(out, job);
+  return body;
+}
+
+/// What helps a seam that bears too much.
+std::string remedies(const SeamLoad& load) {
+  std::string text = fmt::format(
+      "a rod of {:.1f} mm through it takes the bending, or a strap 30 mm wide and {:.0f} mm long "
+      "on each side",
+      load.rod_mm, std::max(10.0, load.strap_mm));
+  return load.moved ? text + "; or " + moved_words(*load.moved) : text;
 }
 
 /// Bags' things: pieces that glued joints hold together.
@@ -141,20 +129,29 @@ Result<std::optional<PackedBags>> with_more_joints(const HandOff& out, const Job
 
 }  // namespace
 
+std::vector<WearRod> rods_through(const HandOff& out, const Job& job) {
+  std::vector<WearRod> rods;
+  for (const SparSpec& spar : job.wiring.spars) {
+    for (const Channel& channel : out.channels) {
+      if (channel.kind != "spar" || channel.name != spar.name) continue;
+      for (const SeamId seam : crossed_seams(out, channel))
+        rods.push_back({seam, spar.diameter_mm});
+    }
+  }
+  return rods;
+}
+
 void judge_wear(HandOff& out, const Job& job, Vec3 up) {
-  const WearInput input = wear_input(out, job, up);
   out.wear_choice = job.wear;
-  out.wear = find_seam_loads(input);
+  out.wear = find_seam_loads(wear_input(worn_body(out, job), job.mounts, job.wear, up));
+}
+
+void warn_of_wear(HandOff& out) {
   for (const SeamLoad& load : out.wear->seams) {
     if (load.use_ratio <= 1) continue;
     out.warnings.push_back(
-        {"seam-over-load", fmt::format("{} bears {:.1f} times what is allowed: a rod of {:.1f} mm "
-                                       "through it takes the bending, or "
-                                       "a strap 30 mm wide and {:.0f} mm long on each side; or "
-                                       "move the seam to where less hangs "
-                                       "on it",
-                                       seam_name(load.seam), load.use_ratio, load.rod_mm,
-                                       std::max(10.0, load.strap_mm))});
+        {"seam-over-load", fmt::format("{} bears {:.1f} times what is allowed: {}",
+                                       seam_name(load.seam), load.use_ratio, remedies(load))});
   }
   constexpr double kGuidanceRatio = 0.15;
   if (out.wear->body_share_ratio && *out.wear->body_share_ratio > kGuidanceRatio) {

@@ -5,9 +5,15 @@
 
 namespace seamwright::job_detail {
 
-/// Fills `wear`: masses and middles always, loads on seams when the job has mounts. Warns of seams
-/// that bear more than they may.
+/// The spars' rods where they go through seams.
+std::vector<WearRod> rods_through(const HandOff& out, const Job& job);
+
+/// Fills `wear`: masses and middles always, loads on seams when the job has mounts.
 void judge_wear(HandOff& out, const Job& job, Vec3 up);
+
+/// Warns of seams that bear more than they may, with what helps, and of a heavy load on the wearer.
+/// Requires `wear`.
+void warn_of_wear(HandOff& out);
 
 /// Checks that the seams that `[travel]` names are in the plan; fills `bags` when the job has bags.
 /// Errors: "bad-travel" for a seam that is not in the plan, "cancelled".

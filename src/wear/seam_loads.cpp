@@ -144,10 +144,26 @@ class SeamJudge {
     load.pull_n = dot(force, plane.normal);
     load.shear_n = norm(force - plane.normal * load.pull_n);
     load.twist_nmm = std::abs(dot(moment, plane.normal));
-    const SectionAction action{load.pull_n, dot(moment, frame.u), dot(moment, frame.v)};
+    SectionAction action{load.pull_n, dot(moment, frame.u), dot(moment, frame.v)};
     load.bending_nmm = std::hypot(action.moment_u_nmm, action.moment_v_nmm);
+    load.by_rods_nmm = std::min(load.bending_nmm, rods_bear_nmm(load.seam));
+    if (load.by_rods_nmm > 0) {
+      const double left_ratio = 1 - load.by_rods_nmm / load.bending_nmm;
+      action.moment_u_nmm *= left_ratio;
+      action.moment_v_nmm *= left_ratio;
+    }
     judge_stress(load, regions, action);
     add_remedies(load, regions, mass_of(input_.pieces, side).middle, at);
+  }
+
+  double rod_allowed_mpa() const { return input_.choice.rod_mpa / input_.choice.safety_ratio; }
+  double rods_bear_nmm(SeamId seam) const {
+    double sum_nmm = 0;
+    for (const WearRod& rod : input_.rods) {
+      const double d = rod.diameter_mm;
+      if (rod.seam == seam) sum_nmm += std::numbers::pi * d * d * d / 32 * rod_allowed_mpa();
+    }
+    return sum_nmm;
   }
 
   void judge_stress(SeamLoad& load, std::span<const Region2> regions,
@@ -173,8 +189,7 @@ class SeamJudge {
 
   void add_remedies(SeamLoad& load, std::span<const Region2> regions, Vec3 hanging, Vec3 at) const {
     const WearChoice& choice = input_.choice;
-    const double rod_allowed_mpa = choice.rod_mpa / choice.safety_ratio;
-    load.rod_mm = std::cbrt(32 * load.bending_nmm / (std::numbers::pi * rod_allowed_mpa));
+    load.rod_mm = std::cbrt(32 * load.bending_nmm / (std::numbers::pi * rod_allowed_mpa()));
     Vec2 low{Box3::kFar, Box3::kFar}, high = -low;
     for (const Region2& region : regions) {
       for (const Vec2 p : region.outer) {

@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "seamwright/app/command_line.h"
+#include "seamwright/mesh/load.h"
 #include "seamwright/mesh/save.h"
 #include "support/app_folder.h"
 #include "support/shapes.h"
@@ -68,6 +69,21 @@ TEST_F(DaysCommand, PlansABuildOfCopiesAndMirrorImagesTogether) {
   EXPECT_THAT(built.out, HasSubstr("To buy, for all of it"));
   EXPECT_TRUE(fs::exists(path("build/calendar.ics")));
   EXPECT_EQ(run_words({"days", path("build"), "--start", "2026-11-01"}).exit, Exit::done);
+
+  // Every bed of the whole build, by the days command too; as many as the table has loads.
+  const auto beds_in = [&](const std::string& folder) {
+    return std::distance(fs::directory_iterator(path(folder)), fs::directory_iterator());
+  };
+  const Outcome again = run_words({"days", path("build"), "--loads", path("beds")});
+  ASSERT_EQ(again.exit, Exit::done) << again.err;
+  EXPECT_GE(beds_in("build/loads"), 2);
+  EXPECT_EQ(beds_in("beds/loads"), beds_in("build/loads"));
+  const Result<TriangleSoup> bed = load_mesh(path("build/loads/load-01.3mf"));
+  ASSERT_TRUE(bed) << bed.error().message;
+  EXPECT_GT(bed->triangles.size(), 12u);
+  const Outcome refused = run_words({"days", path("build.toml"), "--loads", path("beds")});
+  EXPECT_EQ(refused.exit, Exit::bad_input);
+  EXPECT_THAT(refused.err, HasSubstr("hand-off folder"));
 }
 
 TEST_F(DaysCommand, ABuildRefusesWiresAndMountsOfWhichPartNobodyKnows) {

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 
@@ -77,6 +78,42 @@ TEST_F(DaysStage, PlansWithTheTimesOfThePrintersRecord) {
   EXPECT_EQ(a.band_ratio, 0.15);
   EXPECT_EQ(b.band_ratio, fit_record(record).time_band_ratio);
   EXPECT_GT(fitted->days->calendar.done_min, plain->days->calendar.done_min);
+}
+
+std::vector<std::string> marks_in(const HandOff& found) {
+  std::vector<std::string> marks;
+  for (const Load& load : found.days->loads) {
+    for (const std::size_t piece : load.pieces)
+      marks.push_back(found.days_input->input.pieces[piece].mark);
+  }
+  std::sort(marks.begin(), marks.end());
+  return marks;
+}
+
+TEST_F(DaysStage, StrapsArePrintedInLoadsToo) {
+  const auto shell = path_.parent_path() / ("seamwright_plate" + std::to_string(::getpid()));
+  std::ofstream(shell, std::ios::binary) << stl_bytes(testing::make_box({320, 120, 3}));
+  Job thin = job();
+  thin.part.file = shell.string();
+  thin.part.wall_side = "-z";
+  thin.joinery.key = KeyKind::strap;
+  const Result<HandOff> found = run_split(thin);
+  std::filesystem::remove(shell);
+  ASSERT_TRUE(found) << found.error().message;
+  ASSERT_FALSE(found->loose_parts.empty()) << found->warnings.at(1).message;
+  std::vector<std::string> all;
+  for (const FinishedPiece& piece : found->pieces) all.push_back(piece.mark);
+  for (const LoosePart& part : found->loose_parts) all.push_back(part.mark);
+  std::sort(all.begin(), all.end());
+  EXPECT_EQ(marks_in(*found), all);
+  const std::vector<DayPiece>& pieces = found->days_input->input.pieces;
+  for (std::size_t i = 0; i < found->loose_parts.size(); ++i) {
+    const DayPiece& piece = pieces[found->pieces.size() + i];
+    EXPECT_EQ(piece.mark, found->loose_parts[i].mark);
+    EXPECT_NEAR(*piece.print_s[0], found->loose_prints[i].alone_print_s, 1e-6);
+    EXPECT_GE(*piece.print_s[0], found->loose_prints[i].print_s);
+    EXPECT_EQ(piece.mass_g, found->loose_prints[i].mass_g);
+  }
 }
 
 }  // namespace

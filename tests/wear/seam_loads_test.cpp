@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <numbers>
+
 #include "seamwright/core/random.h"
 #include "seamwright/cut/joint_faces.h"
 #include "seamwright/cut/plane_cut.h"
@@ -75,6 +77,32 @@ TEST(SeamLoads, OfABeamCutInFiveAreTheClosedFormsTo1e6) {
     EXPECT_NEAR(load.section.area_mm2, width * height, 1e-6);
   }
   EXPECT_EQ(to_index(findings.seams.front().seam), 1u) << "the seam next to the clamp bears most";
+}
+
+// A round rod's section modulus is π d³ / 32 (Roark table A.1, memory).
+TEST(SeamLoads, ARodThroughASeamBearsBendingUpToWhatItMay) {
+  CutPart beam = cut_across_x(testing::make_box({500, 40, 60}), {100, 250});
+  beam.input.mounts = {{"clamp", {0, 20, 30}, piece_at(beam.input, 50)}};
+  const WearFindings bare = find_seam_loads(beam.input);
+  const SeamLoad& first = bare.seams.front();
+  const WearChoice& choice = beam.input.choice;
+  const double diameter = 3;
+  const double rod_nmm = std::numbers::pi * 27 / 32 * choice.rod_mpa / choice.safety_ratio;
+  ASSERT_LT(rod_nmm, first.bending_nmm);
+  beam.input.rods = {{first.seam, diameter}};
+  const WearFindings rodded = find_seam_loads(beam.input);
+  for (const SeamLoad& load : rodded.seams) {
+    const bool is_first = load.seam == first.seam;
+    EXPECT_NEAR(load.by_rods_nmm, is_first ? rod_nmm : 0, 1e-9 * rod_nmm);
+    if (!is_first) continue;
+    EXPECT_NEAR(load.pull_mpa, first.pull_mpa * (1 - rod_nmm / first.bending_nmm), 1e-9);
+    EXPECT_EQ(load.bending_nmm, first.bending_nmm);
+  }
+  beam.input.rods = {{first.seam, first.rod_mm}};  // as thick as the remedy says: it bears all
+  for (const SeamLoad& load : find_seam_loads(beam.input).seams) {
+    if (load.seam != first.seam) continue;
+    EXPECT_NEAR(load.pull_mpa, 0, 1e-6);
+  }
 }
 
 // A beam on two supports at its ends: M(x) = w x (L - x) / 2 (Roark table 8.1 case 2e, memory).

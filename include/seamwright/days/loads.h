@@ -22,6 +22,7 @@ struct DayPiece {
   std::size_t planned_printer = 0;         ///< it fits there where it stands
   std::optional<std::size_t> spool_group;  ///< pieces of one group come from one spool
   bool is_trial = false;
+  std::vector<std::string> files;  ///< what it is printed from, as its hand-off folder names them
 };
 
 /// A printer's bed and what a load costs there once, not once a piece.

@@ -95,8 +95,9 @@ struct HandOff {
   std::vector<LoosePrint> lid_prints{};   ///< one a lid, or empty
   std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
   std::vector<std::size_t> assembly{};    ///< joints in the order of gluing: the cut order reversed
-  std::optional<NamedDays> days_input{};  ///< what the days are planned from
-  std::optional<DayPlan> days{};          ///< loads and calendar; none when no plan keeps the hours
+  std::optional<NamedDays>
+      days_input{};               ///< what is yet to print, by marks: pieces, loose parts, lids
+  std::optional<DayPlan> days{};  ///< loads and calendar; none when no plan keeps the hours
   FinishChoice finish{};
   WearChoice wear_choice{};
   std::optional<WearFindings> wear{};
@@ -123,9 +124,9 @@ std::array<double, 16> part_from_file(const FinishedPiece& piece, const Material
 /// "S3", and "J1" for the first joint: how the files name seams and joints.
 std::string seam_name(SeamId seam);
 std::string joint_name(std::size_t joint);
+std::string moved_words(const MovedSeam& moved);  ///< "move it 20 mm towards (0, 0, 1): …"
 std::string seam_list(const std::vector<SeamId>& seams);  ///< "S1, S3"
-/// "joint-face", "flat-side", "supports" or "tilted".
-std::string foot_name(Foot foot);
+std::string foot_name(Foot foot);  ///< "joint-face", "flat-side", "supports" or "tilted"
 /// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".
 std::string key_name(KeyKind kind);
 

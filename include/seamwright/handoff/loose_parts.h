@@ -1,10 +1,15 @@
 #pragma once
 
 #include <string>
+#include <variant>
 
 #include "seamwright/handoff/hand_off.h"
 
 namespace seamwright {
+
+/// A thing on a bed by its mark: a piece, a loose part or a lid. Throws on an unknown mark.
+using PrintedThing = std::variant<const FinishedPiece*, const LoosePart*, const ChannelLid*>;
+PrintedThing thing_marked(const HandOff& hand_off, const std::string& mark);
 
 /// "straps/J5a.stl": where a loose part's file lies in the folder.
 std::string loose_part_file(const LoosePart& part);

@@ -9,6 +9,8 @@ namespace seamwright {
 struct LoosePrint {
   std::size_t printer = 0;  ///< position in HandOff::printers
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0;
+  double alone_print_s = 0;  ///< as the only one on the bed, heating and all
+  double brim_mm = 0;
 };
 
 }  // namespace seamwright
