@@ -126,9 +126,7 @@ void describe(Settings& search, Visitor&& visit) {
   visit(search.other_plans,
         FieldDoc{"other_plans", "plans with other aims to compare, each a search more", "yours", 0,
                  4});
-  visit(search.symmetric,
-        FieldDoc{"symmetric", "none, x, y or z: left and right are cut alike across this axis",
-                 "yours"});
+  visit(search.symmetric, FieldDoc{"symmetric", "x, y, z: sides are cut alike across it", "yours"});
 }
 
 template <class Settings, class Visitor>
