@@ -178,6 +178,15 @@ class HalfBuilder {
     half_.origins.resize(kept);
   }
 
+  /// A face yet to divide; its edges with their bit in `edges` are the half's own. The others were
+  /// made by dividing and have their opposites: to divide them again could go round in circles
+  /// where a face has no area.
+  struct OpenFace {
+    HalfTriangle t;
+    unsigned edges = 7;
+    bool owns(std::size_t edge) const { return (edges >> edge % 3 & 1U) != 0; }
+  };
+
   /// Divides each face along its edges that the cap divides. Every face at such an edge is treated,
   /// so edges that had their opposites keep them.
   void divide_walls() {
@@ -186,13 +195,13 @@ class HalfBuilder {
     triangles.reserve(half_.triangles.size());
     origins.reserve(half_.origins.size());
     for (std::size_t f = 0; f < half_.triangles.size(); ++f) {
-      std::vector<HalfTriangle> open{half_.triangles[f]};
+      std::vector<OpenFace> open{{half_.triangles[f]}};
       while (!open.empty()) {
-        const HalfTriangle t = open.back();
+        const OpenFace face = open.back();
         open.pop_back();
-        if (fan(t, open)) continue;
-        triangles.push_back(t);
-        fill_gaps(t, triangles);
+        if (fan(face, open)) continue;
+        triangles.push_back(face.t);
+        fill_gaps(face, triangles);
         origins.resize(triangles.size(), half_.origins[f]);
       }
     }
@@ -217,14 +226,18 @@ class HalfBuilder {
   }
 
   /// Replaces a triangle by a fan over its first divided edge; false when it has none.
-  bool fan(const HalfTriangle& t, std::vector<HalfTriangle>& out) const {
+  bool fan(const OpenFace& face, std::vector<OpenFace>& out) const {
     for (std::size_t i = 0; i < 3; ++i) {
-      const std::uint32_t from = t[i], to = t[(i + 1) % 3], apex = t[(i + 2) % 3];
+      if (!face.owns(i)) continue;
+      const std::uint32_t from = face.t[i], to = face.t[(i + 1) % 3], apex = face.t[(i + 2) % 3];
       const Chain* chain = chain_of(from, to);
       if (chain == nullptr || chain->is_beside) continue;
       std::uint32_t last = from;
       for (std::uint32_t next : points_after(from, to, *chain)) {
-        if (next != apex && last != apex) out.push_back({last, next, apex});
+        const bool owns_next = next == to && face.owns(i + 1);
+        const bool owns_last = last == from && face.owns(i + 2);
+        if (next != apex && last != apex)
+          out.push_back({{last, next, apex}, (owns_next ? 2U : 0U) | (owns_last ? 4U : 0U)});
         last = next;
       }
       return true;
@@ -235,9 +248,10 @@ class HalfBuilder {
   /// Where the cap's points lie beside a wall's edge, a fan would move the wall and the halves'
   /// volumes would not add up: the wall stays, and the gap between its edge and the cap's is closed
   /// by slivers, the same in both halves.
-  void fill_gaps(const HalfTriangle& t, std::vector<HalfTriangle>& out) const {
+  void fill_gaps(const OpenFace& face, std::vector<HalfTriangle>& out) const {
     for (std::size_t i = 0; i < 3; ++i) {
-      const std::uint32_t from = t[i], to = t[(i + 1) % 3], hub = std::min(from, to);
+      if (!face.owns(i)) continue;
+      const std::uint32_t from = face.t[i], to = face.t[(i + 1) % 3], hub = std::min(from, to);
       const Chain* chain = chain_of(from, to);
       if (chain == nullptr || !chain->is_beside) continue;
       std::uint32_t last = from;

@@ -16,24 +16,22 @@ namespace {
 
 ShoppingLine spools(const HandOff& hand_off) {
   const PrintTotals totals = print_totals(hand_off);
-  double loose_g = 0;
-  for (const LoosePart& part : hand_off.loose_parts)
-    loose_g += loose_part_mass_g(part, hand_off.material);
   const double reserve_g = hand_off.days ? hand_off.days->calendar.reserve_g : 0;
   ShoppingLine line;
   line.what =
       fmt::format("{}, spools of {:.0f} g", hand_off.material.name, hand_off.material.spool_g);
-  line.need.mass_g = totals.mass_g + loose_g + reserve_g;
+  line.need.mass_g = totals.mass_g + reserve_g;
   line.need.spool_g = hand_off.material.spool_g;
   if (hand_off.days) {
     for (const std::size_t n : hand_off.days->calendar.spool_count) line.need.least_spools += n;
   }
   line.how = fmt::format(
-      "computed: {} in pieces, {:.0f} g in loose parts, {:.0f} g in reserve for failures; the "
+      "computed: {} in all, {:.0f} g of it in loose parts and lids, {:.0f} g in reserve for "
+      "failures; the "
       "printers begin {}; about {:.2f} in your currency for what is laid, at an assumed or given "
       "price",
-      text::mass(totals.mass_g), loose_g, reserve_g, line.need.least_spools,
-      (totals.mass_g + loose_g) / 1000 * hand_off.material.price_per_kg);
+      text::mass(totals.mass_g), totals.loose_mass_g, reserve_g, line.need.least_spools,
+      totals.mass_g / 1000 * hand_off.material.price_per_kg);
   return line;
 }
 

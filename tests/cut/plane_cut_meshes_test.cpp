@@ -77,6 +77,13 @@ TEST(PlaneCutMeshes, EveryClosedMeshOfTheArchiveIsCut) {
   std::printf("%zu cuts of %zu meshes\n", done, meshes.size());
 }
 
+// Found by the test above: a wall without area along the section, one edge of it divided.
+TEST(PlaneCutMeshes, AWallWithoutAreaIsDividedOnce) {
+  const Solid solid = testing::sized_mesh("mpi", 5);
+  const Plane plane{{0.8, -0.6, 0}, 96};
+  EXPECT_EQ(testing::cut_fault(solid, plane, kSeam, plane_cut(solid, plane, kSeam)), "");
+}
+
 TEST(PlaneCutMeshes, RandomTetrahedraThatCrossAreCut) {
   for (std::uint64_t stream = 0; stream < 60; ++stream) {
     Random random(23, stream);

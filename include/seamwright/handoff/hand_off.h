@@ -126,9 +126,8 @@ std::string seam_name(SeamId seam);
 std::string joint_name(std::size_t joint);
 std::string moved_words(const MovedSeam& moved);  ///< "move it 20 mm towards (0, 0, 1): …"
 std::string seam_list(const std::vector<SeamId>& seams);  ///< "S1, S3"
-std::string foot_name(Foot foot);  ///< "joint-face", "flat-side", "supports" or "tilted"
-/// "dowel", "pin", "tongue", "lap", "strap", "flange", "magnet" or "none".
-std::string key_name(KeyKind kind);
+std::string foot_name(Foot foot);    ///< "joint-face", "flat-side", "supports" or "tilted"
+std::string key_name(KeyKind kind);  ///< as in the job file: "dowel", …, "none"
 
 /// The seams whose joint faces a channel's centre line passes (or passes by at 0.75 diameters at
 /// most: the bore's own hole), each once, in the order of the plan.
