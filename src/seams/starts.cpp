@@ -213,6 +213,9 @@ PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Rand
 
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
                 int depth) {
+  // Where normals are barred a piece may never fit, however often it is cut.
+  constexpr int kBarredDepth = 4;
+  if (pricer.rules().across) depth = std::min(depth, kBarredDepth);
   PlanPtr whole = pricer.leaf(body);
   if (whole->misfits == 0 || depth == 0) return whole;
   const double room_mm = sorted_room(pricer.rules()).y;
