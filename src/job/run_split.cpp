@@ -255,7 +255,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   out.sight = std::move(*seen);
   const Status marked = job_detail::mark_skin(out.sight, out.wired, groups, job);
   if (!marked) return marked.error();
-  const Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
+  Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
   if (!weights) return Error(weights.error()).within("while looking for details");
   const PlanOptions asked = job_detail::plan_options(job, out, earlier);
   const PieceJudge judge = job_detail::piece_judge(job, out.printers);
@@ -266,7 +266,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   out.is_complete = out.seams.is_complete;
   job_detail::tell_symmetry(out, job.search.symmetric);
 
-  const Status funnelled = job_detail::add_funnels(out, run);
+  const Status funnelled = job_detail::add_funnels(out, *weights, run);
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));
   if (!stood) return Error(stood.error()).within("while trying how pieces stand");

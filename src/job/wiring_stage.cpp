@@ -17,7 +17,8 @@ bool may_need_sight(const WiringSpec& spec, const SightOptions& sight) {
                      [](const WireSpec& wire) { return wire.kind != WireKind::bore; });
 }
 
-/// Sight of the faces after a cut, by what each was cut from; new walls are seen by nobody.
+/// Sight (or weight) of the faces after a cut, by what each was cut from; new walls are seen by
+/// nobody.
 std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
                                   const Solid& after) {
   std::map<std::pair<OriginKind, std::uint32_t>, double> by_origin;
@@ -115,7 +116,7 @@ std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel
   return lines;
 }
 
-Status add_funnels(HandOff& out, const Run& run) {
+Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run) {
   if (out.channels.empty() && out.pockets.empty()) return ok();
   const std::vector<CutPiece> cuts = cuts_of_plan(out);
   const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
@@ -133,6 +134,7 @@ Status add_funnels(HandOff& out, const Run& run) {
     return ok();
   }
   out.sight = sight_carried(out.wired, out.sight, *funnelled);
+  if (!weights.empty()) weights = sight_carried(out.wired, weights, *funnelled);
   out.wired = std::move(*funnelled);
   out.part.wired_volume_mm3 = volume_mm3(out.wired);
   return ok();

@@ -17,6 +17,7 @@ std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel
 
 /// Widens the channels where they cross the planned seams, and cuts the part by the same plan anew.
 /// Fills `crossings`; warns of crossings at less than 45° and of seams through pockets.
-Status add_funnels(HandOff& out, const Run& run);
+/// `weights`, one a face or none, go with `sight` onto the part's new faces.
+Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run);
 
 }  // namespace seamwright::job_detail

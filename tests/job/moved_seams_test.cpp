@@ -78,6 +78,17 @@ TEST_F(MovedSeams, OffANeckASeamHoldsAndTheForetoldLoadIsTheOneFound) {
   EXPECT_NEAR(moved->seams.maker_h - neck->seams.maker_h, load.moved->more_h, 1e-9);
 }
 
+// Funnels give the part new faces; what is known of the old ones must go with them.
+TEST_F(MovedSeams, AreFoundWhereAWireCrossesThem) {
+  job_.search.effort = Effort::normal;
+  job_.wiring.wires.push_back(
+      {.name = "glow", .from = {0, 0, 0}, .to = {300, 0, 0}, .diameter_mm = 4});
+  const Result<HandOff> wired = run_split(job_);
+  ASSERT_TRUE(wired) << wired.error().message;
+  ASSERT_FALSE(wired->crossings.empty());
+  EXPECT_TRUE(wired->wear->seams.at(0).moved);
+}
+
 TEST_F(MovedSeams, ALockedSeamStays) {
   job_.given_plan = apply(*job_.given_plan, LockSeam{job_.given_plan->seams[0].id, true}).value();
   const Result<HandOff> locked = run_split(job_);
