@@ -226,11 +226,11 @@ Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<
 }
 
 std::optional<Vec3> find_own_crossing(const Solid& solid) {
-  std::optional<Mesh> mesh = cut_detail::to_mesh(solid);
-  if (!mesh) return solid.box().center();
-  const FaceNotes notes = cut_detail::notes_of(*mesh);
-  for (const Face f : mesh->faces()) notes[f].is_new = true;
-  return cut_detail::find_crossing_in_floats(*mesh, notes);
+  std::optional<Mesh> faces = cut_detail::to_mesh(solid);
+  if (!faces) return solid.box().center();
+  const FaceNotes notes = cut_detail::notes_of(*faces);
+  for (const Face f : faces->faces()) notes[f].is_new = true;
+  return cut_detail::find_crossing_in_floats(*faces, notes);
 }
 
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {
