@@ -18,14 +18,15 @@ std::optional<Plane> mirror_plane(const Solid& part, Symmetry wish) {
 
 Status check_symmetry(const Job& job) {
   if (job.search.symmetric == Symmetry::none) return ok();
-  const char* with = !job.locks.empty()   ? "[[lock]]"
-                     : !job.dones.empty() ? "[[done]]"
-                     : job.given_plan     ? "--seams"
-                                          : nullptr;
+  const char* with = !job.locks.empty()           ? "[[lock]]"
+                     : !job.dones.empty()         ? "[[done]]"
+                     : job.given_plan             ? "--seams"
+                     : job.search.other_plans > 0 ? "other_plans"
+                                                  : nullptr;
   if (with == nullptr) return ok();
   return Error{"job-bad-value",
-               fmt::format("[search] symmetric = \"{}\" does not go with {}, which fixes seams of "
-                           "its own; drop one of the two",
+               fmt::format("[search] symmetric = \"{}\" does not go with {}, which asks for seams "
+                           "of its own; drop one of the two",
                            name_of(job.search.symmetric), with)};
 }
 

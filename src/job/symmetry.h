@@ -9,7 +9,8 @@ namespace seamwright::job_detail {
 /// part's box; nothing without a wish.
 std::optional<Plane> mirror_plane(const Solid& part, Symmetry wish);
 
-/// Errors: "job-bad-value" where symmetry is asked together with what fixes seams on one side.
+/// Errors: "job-bad-value" where symmetry is asked together with what fixes seams on one side, or
+/// with other plans, which are not mirrored.
 Status check_symmetry(const Job& job);
 
 /// Warns when the part is not its own mirror image to 1 mm, by 2,000 of its corners: seams mirror

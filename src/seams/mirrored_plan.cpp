@@ -80,7 +80,7 @@ PlanOptions side_options(const PlanOptions& options) {
   return side;
 }
 
-/// The plan of one side and its image, and whether the whole of it holds.
+/// The plan of one side and its image.
 Result<SeamPlan> mirrored_from(const Skinned& whole, bool from_above, const PlanOptions& options,
                                const PieceJudge& judge, const Run& run) {
   const Plane mirror = *options.mirror;
@@ -100,16 +100,21 @@ Result<SeamPlan> mirrored_from(const Skinned& whole, bool from_above, const Plan
              : graft(plan, found->plan, middle, Side::above, image);
   from_above ? graft(plan, found->plan, middle, Side::below, image)
              : graft(plan, found->plan, middle, Side::below, as_is);
-  PlanOptions judged = options;
-  judged.given = plan;
-  const Result<PlannedSeams> held =
-      plan_seams(whole.solid, whole.view(), judged, judge, {run.thread_count, run.cancel, {}});
-  if (!held) return held.error();
-  if (options.most_pieces > 0 && held->pieces.size() > options.most_pieces) {
+  return plan;
+}
+
+/// The plan on the part itself, whose faces keep their origins.
+Result<PlannedSeams> judged(SeamPlan plan, const Solid& part, const SkinView& skin,
+                            const PlanOptions& options, const PieceJudge& judge, const Run& run) {
+  PlanOptions given = options;
+  given.given = std::move(plan);
+  Result<PlannedSeams> held =
+      plan_seams(part, skin, given, judge, {run.thread_count, run.cancel, {}});
+  if (held && options.most_pieces > 0 && held->pieces.size() > options.most_pieces) {
     return Error{"no-plan", fmt::format("{} pieces, more than the {} you allow",
                                         held->pieces.size(), options.most_pieces)};
   }
-  return plan;
+  return held;
 }
 
 bool fits_whole(const Solid& part, const PlanOptions& options) {
@@ -121,22 +126,24 @@ bool fits_whole(const Solid& part, const PlanOptions& options) {
 
 }  // namespace
 
-Result<SeamPlan> find_mirrored_plan(const Solid& part, const SkinView& skin,
-                                    const PlanOptions& options, const PieceJudge& judge,
-                                    const Run& run) {
+Result<PlannedSeams> find_mirrored_plan(const Solid& part, const SkinView& skin,
+                                        const PlanOptions& options, const PieceJudge& judge,
+                                        const Run& run) {
   require(options.locked.empty() && options.done_cells.empty(),
           "a mirrored plan has no locked seams and no done pieces");
-  if (fits_whole(part, options)) return SeamPlan{};
+  if (fits_whole(part, options)) return judged({}, part, skin, options, judge, run);
   const Skinned whole{numbered(part),
                       {skin.sight.begin(), skin.sight.end()},
                       {skin.weight.begin(), skin.weight.end()}};
-  std::optional<Result<SeamPlan>> plan;
+  std::optional<Result<PlannedSeams>> held;
   for (const bool from_above : {true, false}) {
-    plan = mirrored_from(whole, from_above, options, judge, run);
-    if (*plan) return std::move(*plan);
+    Result<SeamPlan> plan = mirrored_from(whole, from_above, options, judge, run);
+    held = plan ? judged(std::move(*plan), part, skin, options, judge, run)
+                : Result<PlannedSeams>(plan.error());
+    if (*held) return std::move(*held);
     if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
   }
-  return Error(plan->error()).within("while looking for a plan that mirrors itself");
+  return Error(held->error()).within("while looking for a plan that mirrors itself");
 }
 
 }  // namespace seamwright::search

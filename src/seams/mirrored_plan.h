@@ -9,8 +9,8 @@ namespace seamwright::search {
 /// mirror along an axis, no locked seams, no done pieces. Errors: "no-plan" (both sides in turn
 /// were searched, and a piece of the other side did not fit), "cancelled". Cost: at most twice that
 /// of plan_seams.
-Result<SeamPlan> find_mirrored_plan(const Solid& part, const SkinView& skin,
-                                    const PlanOptions& options, const PieceJudge& judge,
-                                    const Run& run);
+Result<PlannedSeams> find_mirrored_plan(const Solid& part, const SkinView& skin,
+                                        const PlanOptions& options, const PieceJudge& judge,
+                                        const Run& run);
 
 }  // namespace seamwright::search

@@ -290,13 +290,8 @@ Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const P
                                 const PieceJudge& judge, const Run& run) {
   require(!options.printers.empty(), "a plan needs a printer");
   require(skin.sight.size() == part.face_count(), "one sight a face");
-  if (options.mirror && !options.given) {
-    Result<SeamPlan> mirrored = search::find_mirrored_plan(part, skin, options, judge, run);
-    if (!mirrored) return mirrored.error();
-    PlanOptions judged = options;
-    judged.given = std::move(*mirrored);
-    return plan_seams(part, skin, judged, judge, {run.thread_count, run.cancel, {}});
-  }
+  if (options.mirror && !options.given)
+    return search::find_mirrored_plan(part, skin, options, judge, run);
   return Planner(part, skin, options, judge, run).plan();
 }
 

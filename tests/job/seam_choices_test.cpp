@@ -76,6 +76,15 @@ TEST_F(SeamChoices, HidesAGroupAndShowsADirection) {
   EXPECT_EQ(bottom, 1);
 }
 
+TEST_F(SeamChoices, SymmetryDoesNotGoWithWhatAsksForSeamsOfItsOwn) {
+  Job locked = job(), compared = job();
+  locked.search.symmetric = compared.search.symmetric = Symmetry::x;
+  locked.locks.push_back({{1, 0, 0}, 118});
+  compared.search.other_plans = 2;
+  EXPECT_EQ(run_split(locked).error().code, "job-bad-value");
+  EXPECT_EQ(run_split(compared).error().code, "job-bad-value");
+}
+
 TEST_F(SeamChoices, MarksWhatLiesInABoxOrABall) {
   Job marked = job();
   marked.hides.push_back({.low = Vec3{-1, -1, 39}, .high = Vec3{301, 61, 41}});
