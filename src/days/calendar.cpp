@@ -145,6 +145,52 @@ std::vector<Sequences> plans_near(const Bound& lower, std::span<const CalendarLo
   return plans;
 }
 
+/// The last moment before `before_min` when nothing that was swapped in at the
+/// opening before it can have ended; `from_min` when no opening lies between.
+Minute before_last_opening(std::span<const CalendarLoad> loads, std::span<const Timeline> timelines,
+                           Minute from_min, Minute before_min) {
+  Minute last = from_min;
+  for (const Timeline& timeline : timelines) {
+    Minute least = kNever;
+    for (std::size_t load = 0; load < loads.size(); ++load)
+      least = std::min(least, timeline.print_min(load).value_or(kNever));
+    for (const Timeline::Opening& opening : timeline.openings()) {
+      const Minute ends = opening.begin + timeline.printer().swap_min + least - 1;
+      if (opening.begin > from_min && ends < before_min) last = std::max(last, ends);
+    }
+  }
+  return last;
+}
+
+/// No plan is done before `lower`; `plans` end a little after it.
+struct Start {
+  Bound lower;
+  std::vector<Sequences> plans;
+};
+
+/// Begins with the bound that is easy to learn; then learns one for the time
+/// before the last swap that the plans found so far still need, and plans anew by
+/// its prices when that proves more.
+Start start_near_bound(std::span<const CalendarLoad> loads, std::span<const Item> items,
+                       std::span<const CalendarPrinter> printers,
+                       std::span<const Timeline> timelines, Minute listed,
+                       const CalendarOptions& options, const Run& run) {
+  constexpr int kFirstRounds = 100, kAimedRounds = 1400;
+  BoundQuestion asked{options.from_min, listed, 0, kFirstRounds};
+  const Bound first = lower_bound(loads, timelines, printers, asked);
+  Start start{first, plans_near(first, loads, items, timelines, options, run)};
+  for (const Sequences& plan : start.plans)
+    asked.upper_min = std::min(asked.upper_min, latest_end(plan, items, timelines));
+  asked.aim_min = before_last_opening(loads, timelines, options.from_min, asked.upper_min);
+  asked.rounds = kAimedRounds;
+  Bound aimed = lower_bound(loads, timelines, printers, asked);
+  if (aimed.minute <= first.minute) return start;
+  start.lower = std::move(aimed);
+  for (Sequences& plan : plans_near(start.lower, loads, items, timelines, options, run))
+    start.plans.push_back(std::move(plan));
+  return start;
+}
+
 }  // namespace
 
 Minute longest_print_min(const CalendarPrinter& printer) {
@@ -185,13 +231,13 @@ Result<Calendar> plan_calendar(std::span<const CalendarLoad> loads,
   if (listed >= kNever)
     return Error{"no-window",
                  "the hours given end before everything is printed; allow more of them"};
-  const Bound lower = loads.empty()
-                          ? Bound{options.from_min, {}}
-                          : lower_bound(loads, timelines, printers, options.from_min, listed);
-  const Minute bound = lower.minute;
-  std::vector<Sequences> begin;
-  if (!is_small) begin = plans_near(lower, loads, items, timelines, options, run);
-  Sequences sequences = search_locally(items, timelines, bound, begin, quick, run);
+  Start start{{options.from_min, {}}, {}};
+  if (is_small && !loads.empty())
+    start.lower = lower_bound(loads, timelines, printers, {options.from_min, listed});
+  else if (!is_small)
+    start = start_near_bound(loads, items, printers, timelines, listed, options, run);
+  const Minute bound = start.lower.minute;
+  Sequences sequences = search_locally(items, timelines, bound, start.plans, quick, run);
   Minute done = latest_end(sequences, items, timelines);
   bool is_proved = done <= bound;
   if (is_small && !is_proved) {

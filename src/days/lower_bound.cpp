@@ -92,8 +92,9 @@ class PriceLearner {
   }
 
   /// Rounds from `begin` on, until `end`; leaves the curve that bounds best.
-  /// When it has become smooth it gets one more bend every so often.
-  Bound learn(PriceCurve& best_curve, Minute cell_min, int begin, int end) const {
+  /// When it has become smooth it gets one more bend every so often. What the
+  /// printers choose is asked at `aim_min`, later when more than that is proved.
+  Bound learn(PriceCurve& best_curve, Minute cell_min, int begin, int end, Minute aim_min) const {
     std::vector<BestWay> ways;
     for (const PrinterClass& c : classes_)
       ways.emplace_back(timelines_[c.printer], all_, from_min_, upper_min_, cell_min);
@@ -110,7 +111,8 @@ class PriceLearner {
         bound = {paid, {prices.begin(), prices.end()}};
         best_curve = curve;
       }
-      curve.learn(uses_until(paid, ways, classes_, loads_.size()), 0.3 / (1 + 0.05 * round));
+      curve.learn(uses_until(std::max(paid, aim_min), ways, classes_, loads_.size()),
+                  0.3 / (1 + 0.05 * round));
       if (round >= kSmoothRounds && round % kRefineEvery == kRefineEvery - 1)
         curve.refine(kMostBends);
     }
@@ -128,17 +130,19 @@ class PriceLearner {
 }  // namespace
 
 Bound lower_bound(std::span<const CalendarLoad> loads, std::span<const Timeline> timelines,
-                  std::span<const CalendarPrinter> printers, Minute from_min, Minute upper_min) {
-  constexpr int kRoughRounds = 1000, kExactRounds = 30;
+                  std::span<const CalendarPrinter> printers, const BoundQuestion& asked) {
+  constexpr int kExactRounds = 30;
   constexpr Minute kRoughMin = 3;
   std::vector<std::size_t> all(loads.size());
   std::iota(all.begin(), all.end(), 0);
-  const PriceLearner learner(loads, timelines, printers, from_min, upper_min);
+  const Minute aim_min = std::min(asked.aim_min, asked.upper_min);
+  const PriceLearner learner(loads, timelines, printers, asked.from_min, asked.upper_min);
   PriceCurve curve(loads, all);
-  learner.learn(curve, kRoughMin, 0, kRoughRounds);
+  learner.learn(curve, kRoughMin, 0, asked.rounds, aim_min);
   // Whatever the rough rounds learned, the exact ones bound.
-  Bound bound = learner.learn(curve, 1, kRoughRounds, kRoughRounds + kExactRounds);
-  bound.minute = std::clamp(bound.minute, longest_load_end(loads, timelines, from_min), upper_min);
+  Bound bound = learner.learn(curve, 1, asked.rounds, asked.rounds + kExactRounds, aim_min);
+  bound.minute =
+      std::clamp(bound.minute, longest_load_end(loads, timelines, asked.from_min), asked.upper_min);
   return bound;
 }
 

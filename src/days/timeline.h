@@ -74,8 +74,15 @@ struct Bound {
   Minute minute = 0;
   std::vector<double> prices;  ///< the multipliers that gave it, by load
 };
+struct BoundQuestion {
+  Minute from_min = 0, upper_min = 0;  ///< of all plans; some plan ends at `upper_min`
+  /// Prices that bound at one moment say little of another one when nobody swaps
+  /// between them: a moment to learn them for. 0: the best that is proved so far.
+  Minute aim_min = 0;
+  int rounds = 1000;
+};
 Bound lower_bound(std::span<const CalendarLoad> loads, std::span<const Timeline> timelines,
-                  std::span<const CalendarPrinter> printers, Minute from_min, Minute upper_min);
+                  std::span<const CalendarPrinter> printers, const BoundQuestion& question);
 
 /// Complete search over sets of items with dominance; nothing when it grew too
 /// large or `upper_min` can't be beaten (then `is_complete` is true).

@@ -2,41 +2,25 @@
 
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <numeric>
 
 #include "days/calendar_check.h"
+#include "days/maker_loads.h"
 #include "seamwright/core/random.h"
 
 namespace seamwright {
 namespace {
 
-constexpr Minute kHour = 60, kDay = 24 * 60;
-
-CalendarLoad load_of(Minute print_min, std::size_t printers, const std::string& name = "load") {
-  CalendarLoad load;
-  load.name = name;
-  load.print_min.assign(printers, print_min);
-  return load;
-}
+using testing::kDay;
+using testing::kHour;
+using testing::load_of;
+using testing::maker_hours;
+using testing::two_hundred_loads;
 
 CalendarPrinter always_open() {
   CalendarPrinter printer{.name = "open"};
   printer.awake = printer.home = {{0, 1000 * kDay}};
   printer.swap_min = printer.spool_change_min = 0;
-  return printer;
-}
-
-/// Weekdays 6:30–7:30 and 18–23, weekends 9–23; home at night and weekends (the program's default).
-CalendarPrinter maker_hours(int days = 120) {
-  const std::vector<std::string> awake{"mon-fri 06:30-07:30", "mon-fri 18:00-23:00",
-                                       "sat-sun 09:00-23:00"};
-  const std::vector<std::string> home{"mon-fri 00:00-07:30", "mon-fri 18:00-24:00",
-                                      "sat-sun 00:00-24:00"};
-  const auto monday = parse_moment("2026-10-05").value().day;
-  CalendarPrinter printer{.name = "evenings"};
-  printer.awake = lay_week(parse_week_hours(awake).value(), monday, days, {});
-  printer.home = lay_week(parse_week_hours(home).value(), monday, days, {});
   return printer;
 }
 
@@ -162,39 +146,31 @@ TEST(Calendar, BreaksNoRuleOnRandomWorkshops) {
   }
 }
 
-std::vector<CalendarLoad> two_hundred_loads(std::uint64_t seed) {
-  Random random(seed);
-  std::vector<CalendarLoad> loads;
-  for (int i = 0; i < 200; ++i)
-    loads.push_back(load_of(kHour + static_cast<Minute>(random.below(11 * kHour)), 8));
-  return loads;
-}
-
-// The project's own aim (issue 7): within 3 % of the bound, in 2 s. Of other seeds in a maker's
-// hours some stay at 5 to 7 %: their bound lies in a Friday night, their plan ends on the Saturday
-// after the next swap.
+// The project's own aim (issue 7): within 3 % of the bound. Of twenty seeds in a maker's hours two
+// stay above it (4: 3.7 %, 9: 5.2 %): their bound lies in a Friday night, their plan ends on the
+// Saturday after the next swap. The time is calendar_perf's.
 TEST(Calendar, PlansTwoHundredLoadsOnEightPrintersWithinThreePercentOfTheBound) {
+#ifdef SEAMWRIGHT_SANITIZED
+  constexpr std::uint64_t kSeeds = 1;
+#else
+  constexpr std::uint64_t kSeeds = 3;
+#endif
   for (const bool is_open : {true, false}) {
-    for (std::uint64_t seed = 1; seed <= 2; ++seed) {
+    for (std::uint64_t seed = 1; seed <= kSeeds; ++seed) {
       SCOPED_TRACE(is_open ? "always open" : "a maker's hours");
       CalendarPrinter printer = is_open ? always_open() : maker_hours();
       printer.swap_min = 15;
       const std::vector<CalendarPrinter> printers(8, printer);
       const std::vector<CalendarLoad> loads = two_hundred_loads(seed);
-      const std::clock_t begin = std::clock();
       const auto calendar = plan_calendar(loads, printers);
-      const double seconds = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
       ASSERT_TRUE(calendar.has_value());
       const double over =
           static_cast<double>(calendar->done_min) / static_cast<double>(calendar->bound_min);
-      std::printf("200 loads, %s, seed %d: done %.2f d, bound %.2f d, %.2f %% over, %.2f s\n",
+      std::printf("200 loads, %s, seed %d: done %.2f d, bound %.2f d, %.2f %% over\n",
                   is_open ? "always open" : "a maker's hours", static_cast<int>(seed),
                   static_cast<double>(calendar->done_min) / kDay,
-                  static_cast<double>(calendar->bound_min) / kDay, 100 * (over - 1), seconds);
+                  static_cast<double>(calendar->bound_min) / kDay, 100 * (over - 1));
       EXPECT_LE(over, 1.03);
-#ifndef SEAMWRIGHT_SANITIZED
-      EXPECT_LE(seconds, 2);
-#endif
       testing::expect_keeps_rules(*calendar, loads, printers);
     }
   }
