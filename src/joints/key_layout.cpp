@@ -15,6 +15,8 @@ constexpr std::size_t kDeeperTries = 16;
 constexpr std::size_t kMostShifts = 120;    // places tried for one key
 constexpr double kThirdKey_mm = 8;          // from the other two, at least
 constexpr std::size_t kMostShuffles = 400;  // layouts tried after that
+constexpr std::size_t kMostDraws = 1500;    // and where that is not enough
+constexpr std::size_t kFewKeys = 4;
 
 /// The misfit of one turn followed by one shift, both about the region's centre.
 double misfit_of(std::span<const PlacedKey> keys, Vec2 center, double turn_rad, Vec2 shift,
@@ -26,8 +28,8 @@ double misfit_of(std::span<const PlacedKey> keys, Vec2 center, double turn_rad, 
     const Vec2 at = center + Vec2{c * from.x - s * from.y, s * from.x + c * from.y} + shift;
     double best = std::numeric_limits<double>::infinity();
     for (const PlacedKey& hole : keys) {
-      best = std::min(
-          best, norm(at - hole.at) + std::max(0.0, key.diameter_mm - hole.diameter_mm - extra_mm));
+      const double excess = std::max(0.0, key.diameter_mm - hole.diameter_mm - extra_mm);
+      best = std::min(best, std::max(norm(at - hole.at) + excess, key.depth_mm - hole.depth_mm));
     }
     worst = std::max(worst, best);
   }
@@ -59,6 +61,19 @@ double best_shift_misfit(std::span<const PlacedKey> keys, Vec2 center, double tu
     if (least == before) step /= 2;
   }
   return least;
+}
+
+/// Of the wrong pairing that fits best; values over twice the least, and those under `beat_mm`, are
+/// not told apart.
+KeyLayout against_others(std::vector<PlacedKey> keys, const LayoutRules& rules, double beat_mm) {
+  const std::vector<FlatKey> flat = flat_keys(keys);
+  KeyLayout layout{std::move(keys), 0, 2 * rules.least_misfit_mm, 0};
+  for (std::size_t i = 0; i < rules.others.size() && layout.pairing_misfit_mm > beat_mm; ++i) {
+    const double value = wrong_pairing_misfit_mm(flat, rules.others[i], rules.hole_extra_mm,
+                                                 layout.pairing_misfit_mm);
+    if (value < layout.pairing_misfit_mm) layout.pairing_misfit_mm = value, layout.pairing_with = i;
+  }
+  return layout;
 }
 
 class Layouter {
@@ -106,8 +121,7 @@ class Layouter {
       if (i == but) continue;
       const double least =
           (keys[i].diameter_mm + diameter_mm) / 2 + rules_.hole_extra_mm + rules_.gap_mm;
-      // Teardrops reach √2 radii: take them all as such.
-      if (norm(keys[i].at - at) < least * 1.25) return false;
+      if (norm(keys[i].at - at) < least * (rules_.has_teardrops ? 1.25 : 1)) return false;
     }
     return true;
   }
@@ -164,39 +178,31 @@ class Layouter {
     return keys;
   }
 
-  /// Of the wrong pairing that fits best; values over twice the least are not told apart.
-  KeyLayout against_others(std::vector<PlacedKey> keys) const {
-    const std::vector<FlatKey> flat = flat_keys(keys);
-    KeyLayout layout{std::move(keys), 0, 2 * rules_.least_misfit_mm, 0};
-    for (std::size_t i = 0; i < rules_.others.size(); ++i) {
-      const double value = wrong_pairing_misfit_mm(flat, rules_.others[i], rules_.hole_extra_mm,
-                                                   layout.pairing_misfit_mm);
-      if (value < layout.pairing_misfit_mm)
-        layout.pairing_misfit_mm = value, layout.pairing_with = i;
-    }
-    return layout;
-  }
+  bool is_safe(const KeyLayout& layout) const { return layout.is_safe(rules_.least_misfit_mm); }
+  double worth_mm(const KeyLayout& layout) const { return layout.worth_mm(rules_.least_misfit_mm); }
 
-  static double worth(const KeyLayout& layout) {
-    return std::min(layout.misfit_mm, layout.pairing_misfit_mm);
-  }
-
-  /// The layout judged; its own turns are looked at only where the pairings are better than `beat`.
+  /// The layout judged; one worth less than `beat_mm` is not judged to the end.
   KeyLayout judged(std::vector<PlacedKey> keys, double beat_mm) const {
-    KeyLayout layout = against_others(std::move(keys));
-    if (layout.pairing_misfit_mm > beat_mm)
+    const double least_mm = beat_mm - rules_.least_misfit_mm;
+    KeyLayout layout = against_others(std::move(keys), rules_, least_mm);
+    if (layout.pairing_misfit_mm > least_mm)
       layout.misfit_mm = wrong_turn_misfit_mm(layout.keys, center_, rules_.hole_extra_mm);
     return layout;
   }
 
   KeyLayout spoil_turns(std::vector<PlacedKey> keys) {
-    if (keys.size() < 2) return {std::move(keys)};
+    if (keys.size() < 2) {
+      KeyLayout alone{keys};
+      if (rules_.thorough_round && !keys.empty()) search_widely(keys, alone);
+      return alone;
+    }
     if (keys.size() <= 3) make_smaller(keys[1]);
     KeyLayout best = judged(keys, -1);
-    for (std::size_t back = 0; back < keys.size() && worth(best) < rules_.least_misfit_mm; ++back)
+    for (std::size_t back = 0; back < keys.size() && !is_safe(best); ++back)
       shift_key(keys, keys.size() - 1 - back, best);
-    if (keys.size() < rules_.most_keys && worth(best) < rules_.least_misfit_mm) add_key(best);
-    if (worth(best) < rules_.least_misfit_mm) reshuffle(keys, best);
+    if (keys.size() < rules_.most_keys && !is_safe(best)) add_key(best);
+    if (!is_safe(best)) reshuffle(keys, best);
+    if (rules_.thorough_round && !is_safe(best)) search_widely(keys, best);
     return best;
   }
 
@@ -225,9 +231,9 @@ class Layouter {
       std::vector<PlacedKey> moved = keys;
       moved[which] = {spots_[i].at, keys[which].diameter_mm, *room};
       ++tried;
-      KeyLayout layout = judged(std::move(moved), worth(best));
-      if (worth(layout) > worth(best)) best = std::move(layout);
-      if (worth(best) >= rules_.least_misfit_mm) return;
+      KeyLayout layout = judged(std::move(moved), worth_mm(best));
+      if (worth_mm(layout) > worth_mm(best)) best = std::move(layout);
+      if (is_safe(best)) return;
     }
   }
 
@@ -236,7 +242,7 @@ class Layouter {
   void reshuffle(const std::vector<PlacedKey>& keys, KeyLayout& best) {
     Random random(rules_.others.size() + 1);
     const double least_spread = 0.6 * spread(keys);
-    for (std::size_t k = 0; k < kMostShuffles && worth(best) < rules_.least_misfit_mm; ++k) {
+    for (std::size_t k = 0; k < kMostShuffles && !is_safe(best); ++k) {
       std::vector<PlacedKey> shuffled;
       const std::size_t count = std::min(rules_.most_keys, keys.size() + k % 2);
       for (std::size_t tries = 0; shuffled.size() < count && tries < 12 * count; ++tries) {
@@ -248,8 +254,55 @@ class Layouter {
           shuffled.push_back({spots_[i].at, diameter_mm, *room});
       }
       if (shuffled.size() < keys.size()) continue;
-      KeyLayout layout = judged(std::move(shuffled), worth(best));
-      if (worth(layout) > worth(best)) best = std::move(layout);
+      KeyLayout layout = judged(std::move(shuffled), worth_mm(best));
+      if (worth_mm(layout) > worth_mm(best)) best = std::move(layout);
+    }
+  }
+
+  /// A layout at random: few keys anywhere, of any size and depth, of many all but two where they
+  /// were.
+  std::vector<PlacedKey> at_random(const std::vector<PlacedKey>& keys, std::size_t count,
+                                   Random& random) {
+    std::vector<PlacedKey> drawn = keys;
+    if (keys.size() <= kFewKeys) drawn.clear();
+    while (drawn.size() + 2 > std::max<std::size_t>(keys.size(), 2) && !drawn.empty())
+      drawn.erase(drawn.begin() + static_cast<std::ptrdiff_t>(random.below(drawn.size())));
+    for (std::size_t tries = 0; drawn.size() < count && tries < 12 * count; ++tries) {
+      const std::size_t spot = random.below(spots_.size());
+      const double diameter_mm = rules_.diameters_mm[random.below(rules_.diameters_mm.size())];
+      if (!keeps_gap(drawn, spots_[spot].at, diameter_mm)) continue;
+      if (const auto room = depth(spot, diameter_mm))
+        drawn.push_back({spots_[spot].at, diameter_mm,
+                         random.below(2) == 0 ? *room : rules_.least_depth_ratio * diameter_mm});
+    }
+    return drawn;
+  }
+
+  static double widest_mm(const std::vector<PlacedKey>& keys) {
+    double widest = 0;
+    for (const PlacedKey& a : keys)
+      for (const PlacedKey& b : keys) widest = std::max(widest, norm(a.at - b.at));
+    return widest;
+  }
+
+  /// Counts, sizes and places at random; the one with its keys farthest apart that does it. The
+  /// same tries every time.
+  void search_widely(const std::vector<PlacedKey>& keys, KeyLayout& best) {
+    Random random(1000 + rules_.others.size() +
+                  100 * static_cast<std::size_t>(*rules_.thorough_round));
+    std::vector<std::vector<PlacedKey>> drawn;
+    for (std::size_t k = 0; k < kMostDraws; ++k) {
+      const std::size_t count =
+          std::min(rules_.most_keys, std::max<std::size_t>(2, keys.size() - 1 + k % 4));
+      std::vector<PlacedKey> layout = at_random(keys, count, random);
+      if (layout.size() >= 2) drawn.push_back(std::move(layout));
+    }
+    std::stable_sort(drawn.begin(), drawn.end(),
+                     [](const auto& a, const auto& b) { return widest_mm(a) > widest_mm(b); });
+    for (auto& candidate : drawn) {
+      KeyLayout layout = judged(std::move(candidate), worth_mm(best));
+      if (worth_mm(layout) > worth_mm(best)) best = std::move(layout);
+      if (is_safe(best)) return;
     }
   }
 
@@ -263,15 +316,15 @@ class Layouter {
     std::sort(order.begin(), order.end());
     std::size_t tried = 0;
     for (const auto& [distance, i] : order) {
-      if (tried >= kMostShifts || worth(best) >= rules_.least_misfit_mm) return;
+      if (tried >= kMostShifts || is_safe(best)) return;
       if (!keeps_gap(keys, spots_[i].at, diameter_mm)) continue;
       const auto room = depth(i, diameter_mm);
       if (!room) continue;
       ++tried;
       std::vector<PlacedKey> more = keys;
       more.push_back({spots_[i].at, diameter_mm, *room});
-      KeyLayout layout = judged(std::move(more), worth(best));
-      if (worth(layout) > worth(best)) best = std::move(layout);
+      KeyLayout layout = judged(std::move(more), worth_mm(best));
+      if (worth_mm(layout) > worth_mm(best)) best = std::move(layout);
     }
   }
 
@@ -285,10 +338,8 @@ class Layouter {
 }  // namespace
 
 double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double hole_extra_mm) {
-  constexpr std::array<int, 15> kTurns_deg{30,  60,  72,  90,  120, 144, 150, 180,
-                                           210, 216, 240, 270, 288, 300, 330};
   double least = std::numeric_limits<double>::infinity();
-  for (int turn_deg : kTurns_deg) {
+  for (int turn_deg : kWrongTurns_deg) {
     const double turn_rad = Angle::degrees(turn_deg).radians();
     least = std::min(least, best_shift_misfit(keys, center, turn_rad, hole_extra_mm));
   }
@@ -297,7 +348,7 @@ double wrong_turn_misfit_mm(std::span<const PlacedKey> keys, Vec2 center, double
 
 std::vector<FlatKey> flat_keys(std::span<const PlacedKey> keys) {
   std::vector<FlatKey> flat;
-  for (const PlacedKey& key : keys) flat.push_back({key.at, key.diameter_mm});
+  for (const PlacedKey& key : keys) flat.push_back({key.at, key.diameter_mm, key.depth_mm});
   return flat;
 }
 
@@ -316,6 +367,13 @@ Vec2 region_center(const Region2& region) {
   add(region.outer);
   for (const Loop2& hole : region.holes) add(hole);
   return twice_area > 0 ? o + moment / (3 * twice_area) : o;
+}
+
+KeyLayout judge_layout(std::vector<PlacedKey> keys, Vec2 center, const LayoutRules& rules) {
+  KeyLayout layout = against_others(std::move(keys), rules, -1);
+  layout.misfit_mm =
+      layout.keys.size() < 2 ? 0 : wrong_turn_misfit_mm(layout.keys, center, rules.hole_extra_mm);
+  return layout;
 }
 
 KeyLayout lay_out_keys(const Region2& region, std::span<const KeySpot> spots,

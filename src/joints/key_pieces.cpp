@@ -311,10 +311,9 @@ Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece>
   });
   KeyedPieces out;
   KeyPlanner planner(inputs);
-  for (const auto& context : contexts) {
-    if (run.should_stop()) return cancelled();
-    out.joints.push_back(planner.plan(*context));
-  }
+  if (run.should_stop()) return cancelled();
+  out.joints = planner.plan(contexts, run);
+  if (run.should_stop()) return cancelled();
   const auto marks = map_index(faces.size(), run, [&](std::size_t i) {
     return mark_face(inputs, *contexts[i], out.joints[i], i);
   });

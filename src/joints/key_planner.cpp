@@ -54,7 +54,7 @@ KeyPlanner::KeyPlanner(const JointInputs& inputs) : inputs_(inputs), taken_(inpu
   for (const PosedPiece& piece : inputs.pieces) {
     Box3 box;
     for (Vec3 p : piece.cut->solid.points()) box.extend(piece.pose.bed_from_part.apply(p));
-    bed_boxes_.push_back(box);
+    bare_boxes_.push_back(box);
   }
 }
 
@@ -95,14 +95,25 @@ std::optional<double> KeyPlanner::depth_at(const FaceContext& context, Vec2 at, 
   return least * diameter_mm;
 }
 
-KeyLayout KeyPlanner::lay_out(const FaceContext& context, std::optional<Side> male) const {
+LayoutRules KeyPlanner::rules_for(const FaceContext& context, std::optional<Side> male,
+                                  const Others& others) const {
   const Joinery& joinery = inputs_.joinery;
   LayoutRules rules;
   rules.diameters_mm = diameters_mm(context.width_mm, male.has_value());
   rules.gap_mm = joinery.wall_to_skin_mm;
+  rules.has_teardrops = context.above.roof || context.below.roof;
   rules.reach_mm = joinery.spacing_mm / 2;  // no place of a row is further from its nearer key
-  rules.others = layouts_;
+  rules.others = others.layouts;
+  rules.least_depth_ratio = depth_ratios(male.has_value()).back();
   rules.hole_extra_mm = 2 * (joinery.slide_clearance_mm + joinery.lying_hole_extra_mm);
+  return rules;
+}
+
+KeyLayout KeyPlanner::lay_out(const FaceContext& context, std::optional<Side> male,
+                              const Others& others, std::optional<int> round) const {
+  LayoutRules rules = rules_for(context, male, others);
+  rules.thorough_round = round;
+  if (round && !male) rules.diameters_mm = diameters_mm(kThickWall_mm, false);
   return lay_out_keys(context.face->region, context.spots, rules, [&](Vec2 at, double diameter_mm) {
     return depth_at(context, at, diameter_mm, male);
   });
@@ -112,7 +123,7 @@ Box3 KeyPlanner::box_with_pins(const FaceContext& context, Side male,
                                const KeyLayout& layout) const {
   const std::size_t piece = to_index(context.piece(male));
   const FaceSide& side = context.side(male);
-  Box3 box = bed_boxes_[piece];
+  Box3 box = bed_box(piece);
   for (const PlacedKey& key : layout.keys) {
     const CapFeature pin = make_pin(side.frame.from_plane(key.at), key.diameter_mm / 2,
                                     key.depth_mm - kTipRoom_mm, {});
@@ -138,7 +149,7 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
   bool had_room = false;
   for (Side side : {first, other(first)}) {
     if (context.side(side).is_on_bed) continue;
-    KeyLayout layout = lay_out(context, side);
+    KeyLayout layout = lay_out(context, side, others_of(laid_.size()));
     if (layout.keys.size() < 2) continue;
     had_room = true;
     if (!fits_with(context, side, box_with_pins(context, side, layout))) continue;
@@ -163,27 +174,31 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
   return {};
 }
 
-JointWarning KeyPlanner::shortfall_of(const FaceContext& context, const KeyLayout& layout) const {
+JointWarning KeyPlanner::shortfall_of(std::size_t joint) const {
+  const FaceContext& context = *laid_[joint].context;
   const std::string name = joint_name(inputs_, *context.face);
-  if (layout.keys.empty()) {
+  const std::size_t count = laid_[joint].layout.keys.size();
+  if (count == 0) {
     return {"joint-without-key", fmt::format("{} gets no key: {}", name, why_no_key(context))};
   }
-  if (layout.keys.size() == 1) {
+  if (count == 1) {
     return {"joint-with-one-key",
             fmt::format("{} has room for one key only: the piece can turn on it. Line the outlines "
                         "up by hand while the glue sets",
                         name)};
   }
-  if (layout.misfit_mm < LayoutRules{}.least_misfit_mm) {
+  const KeyLayout layout = judged_with_outline(joint);
+  if (layout.misfit_mm < kLeastMisfit_mm) {
     return {"joint-can-turn",
             fmt::format("{} also goes together turned, {:.1f} mm off at most. Follow the marks",
                         name, layout.misfit_mm)};
   }
-  if (layout.pairing_misfit_mm < LayoutRules{}.least_misfit_mm) {
+  if (layout.pairing_misfit_mm < kLeastMisfit_mm) {
+    const FaceContext& rival = *laid_[layout.pairing_with].context;
     return {"joints-can-be-mixed-up",
             fmt::format("{} also goes together with a piece of {}, {:.1f} mm off at most. Follow "
                         "the marks",
-                        name, layout_names_[layout.pairing_with], layout.pairing_misfit_mm)};
+                        name, joint_name(inputs_, *rival.face), layout.pairing_misfit_mm)};
   }
   return {};
 }
@@ -205,10 +220,10 @@ std::string KeyPlanner::why_no_key(const FaceContext& context) const {
       context.width_mm, 1.5 * kThinnestRod_mm, wall);
 }
 
-void KeyPlanner::take(const FaceContext& context, const KeyLayout& layout, std::optional<Side> male,
-                      Joint& joint) {
+void KeyPlanner::take(std::size_t index, const Laid& laid, Joint& joint) {
+  const FaceContext& context = *laid.context;
   const PlaneFrame frame(context.plane);
-  for (const PlacedKey& placed : layout.keys) {
+  for (const PlacedKey& placed : laid.layout.keys) {
     Key key{joint.kind,
             frame.lift(placed.at),
             context.plane.normal,
@@ -216,7 +231,7 @@ void KeyPlanner::take(const FaceContext& context, const KeyLayout& layout, std::
             placed.depth_mm,
             inputs_.joinery.slide_clearance_mm,
             {}};
-    if (male) key.male = context.piece(*male);
+    if (laid.male) key.male = context.piece(*laid.male);
     joint.keys.push_back(key);
     for (Side which : {Side::above, Side::below}) {
       const FaceSide& side = context.side(which);
@@ -224,12 +239,12 @@ void KeyPlanner::take(const FaceContext& context, const KeyLayout& layout, std::
       const Vec2 center = side.frame.from_plane(placed.at);
       taken_[to_index(context.piece(which))].push_back(
           {side.frame.lift(center), side.frame.lift(center, -placed.depth_mm),
-           side.roof ? radius * std::numbers::sqrt2 : radius});
+           side.roof ? radius * std::numbers::sqrt2 : radius, index});
     }
   }
-  if (male) bed_boxes_[to_index(context.piece(*male))] = box_with_pins(context, *male, layout);
-  layouts_.push_back(flat_keys(layout.keys));
-  layout_names_.push_back(joint_name(inputs_, *context.face));
+  if (laid.male)
+    protrusions_.push_back({index, to_index(context.piece(*laid.male)),
+                            box_with_pins(context, *laid.male, laid.layout)});
 }
 
 /// Disc magnets where there is room beside the dowels, up to four, each as far from all keys as can
@@ -331,7 +346,7 @@ bool KeyPlanner::take_tongues(const FaceContext& context, Joint& joint) {
       std::erase_if(grooves,
                     [&](const Loop2& g) { return !keeps_from_taken(context, g, depth_mm); });
       if (grooves.empty()) continue;
-      Box3 box = bed_boxes_[to_index(context.piece(male))];
+      Box3 box = bed_box(to_index(context.piece(male)));
       const CapFrame& frame = context.side(male).frame;
       for (const Loop2& groove : grooves) {
         for (Vec2 p : groove)
@@ -339,7 +354,7 @@ bool KeyPlanner::take_tongues(const FaceContext& context, Joint& joint) {
               frame.lift(frame.from_plane(p), height_mm)));
       }
       if (!fits_with(context, male, box)) continue;
-      bed_boxes_[to_index(context.piece(male))] = box;
+      protrusions_.push_back({laid_.size(), to_index(context.piece(male)), box});
       for (const Loop2& groove : grooves) take_tongue(context, groove, depth_mm, male, joint);
       return true;
     }
@@ -375,55 +390,51 @@ void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, do
     for (Vec2 p : divided(groove, 2 * kGrooveReach_mm)) {
       const Vec2 at = side.from_plane(p);
       taken_[to_index(context.piece(which))].push_back(
-          {side.lift(at), side.lift(at, -depth_mm), kGrooveReach_mm});
+          {side.lift(at), side.lift(at, -depth_mm), kGrooveReach_mm, laid_.size()});
     }
   }
 }
 
-Joint KeyPlanner::plan(const FaceContext& context) {
+Joint KeyPlanner::plan_one(const FaceContext& context) {
   Joint joint{*context.face, KeyKind::none, true, {}};
-  shortfalls_.emplace_back();
   const KeyKind asked = key_for(inputs_, *context.face);
   if (asked == KeyKind::none || asked == KeyKind::strap || asked == KeyKind::flange ||
       asked == KeyKind::lap)
     return joint;
   if (asked == KeyKind::tongue && take_tongues(context, joint)) return joint;
-  std::optional<KeyLayout> layout;
-  std::optional<Side> male;
+  Laid laid{&context, {}, {}};
+  std::optional<KeyLayout> pins;
   if (asked == KeyKind::pin) {
     Side chosen = Side::above;
-    layout = lay_out_pins(context, chosen);
-    if (layout) male = chosen;
+    pins = lay_out_pins(context, chosen);
+    if (pins) laid.male = chosen;
   }
-  if (!layout) layout = lay_out(context, {});
-  if (layout->keys.size() < 2 && asked != KeyKind::tongue && asked != KeyKind::magnet &&
+  laid.layout = pins ? std::move(*pins) : lay_out(context, {}, others_of(laid_.size()));
+  if (laid.layout.keys.size() < 2 && asked != KeyKind::tongue && asked != KeyKind::magnet &&
       take_tongues(context, joint))
     return joint;
-  shortfalls_.back() = shortfall_of(context, *layout);
-  if (!layout->keys.empty()) {
-    joint.kind = male ? KeyKind::pin : KeyKind::dowel;
-    take(context, *layout, male, joint);
+  if (!laid.layout.keys.empty()) {
+    joint.kind = laid.male ? KeyKind::pin : KeyKind::dowel;
+    take(laid_.size(), laid, joint);
   }
-  if (asked == KeyKind::magnet) take_magnets(context, joint);
+  laid_.push_back(std::move(laid));
   return joint;
 }
 
-std::vector<Pose> KeyPlanner::poses() const {
-  std::vector<Pose> poses;
-  for (std::size_t i = 0; i < inputs_.pieces.size(); ++i) {
-    Pose pose = inputs_.pieces[i].pose;
-    Box3 bare;
-    for (Vec3 p : inputs_.pieces[i].cut->solid.points()) bare.extend(pose.bed_from_part.apply(p));
-    const Box3& box = bed_boxes_[i];
-    if (box.low == bare.low && box.high == bare.high) {
-      poses.push_back(pose);
-      continue;
-    }
-    pose.bed_from_part.shift += Vec3{bare.low.x - box.low.x, bare.low.y - box.low.y, 0};
-    pose.size_mm = box.size();
-    poses.push_back(pose);
+std::vector<Joint> KeyPlanner::plan(std::span<const std::optional<FaceContext>> contexts,
+                                    const Run& run) {
+  std::vector<Joint> joints;
+  for (const auto& context : contexts) {
+    if (run.should_stop()) return joints;
+    joints.push_back(plan_one(*context));
+    laid_.resize(joints.size());
   }
-  return poses;
+  settle(joints);
+  for (std::size_t j = 0; j < joints.size(); ++j) {
+    shortfalls_.push_back(laid_[j].context != nullptr ? shortfall_of(j) : JointWarning{});
+    if (key_for(inputs_, joints[j].face) == KeyKind::magnet) take_magnets(*contexts[j], joints[j]);
+  }
+  return joints;
 }
 
 }  // namespace seamwright::joints

@@ -4,14 +4,16 @@
 
 namespace seamwright::joints {
 
-/// Chooses the keys of all joint faces one after another, in their order: each must keep its wall
-/// to the keys that earlier faces put into the same pieces.
+/// Chooses the keys of all joint faces: first one after another, in their order, each keeping its
+/// wall to the keys that earlier faces put into the same pieces; then those that could be turned or
+/// mixed up are laid out anew until none can, or nothing helps.
 class KeyPlanner {
  public:
   explicit KeyPlanner(const JointInputs& inputs);
 
-  /// The joint of one face; what can't be had is said in warnings().
-  Joint plan(const FaceContext& context);
+  /// The joints of all faces; what can't be had is said in warnings() and shortfall(). Fewer when
+  /// stopped.
+  std::vector<Joint> plan(std::span<const std::optional<FaceContext>> contexts, const Run& run);
 
   std::vector<JointWarning> take_warnings() { return std::move(warnings_); }
   /// What the keys of a face fall short by, unless something else holds it; empty code: nothing.
@@ -25,7 +27,39 @@ class KeyPlanner {
                                  std::optional<Side> male) const;
   bool has_room(const FaceContext& context, Side side, Vec2 at, double diameter_mm, double depth_mm,
                 bool is_male) const;
-  KeyLayout lay_out(const FaceContext& context, std::optional<Side> male) const;
+  /// The round keys of one joint.
+  struct Laid {
+    const FaceContext* context = nullptr;
+    std::optional<Side> male;
+    KeyLayout layout;
+  };
+  /// What the keys of one joint add to a piece's box on its bed.
+  struct Protrusion {
+    std::size_t joint = 0, piece = 0;
+    Box3 box;
+  };
+  /// The other joints' round keys, and whose each is.
+  struct Others {
+    std::vector<std::vector<FlatKey>> layouts;
+    std::vector<std::size_t> joints;
+  };
+
+  Joint plan_one(const FaceContext& context);
+  Others others_of(std::size_t joint, std::optional<std::size_t> but = {}) const;
+  LayoutRules rules_for(const FaceContext& context, std::optional<Side> male,
+                        const Others& others) const;
+  KeyLayout lay_out(const FaceContext& context, std::optional<Side> male, const Others& others,
+                    std::optional<int> round = {}) const;
+  KeyLayout judged(std::size_t joint) const;
+  KeyLayout judged_with_outline(std::size_t joint) const;
+  Laid laid_anew(std::size_t joint, std::optional<std::size_t> but, int round);
+  double lack_mm() const;
+  bool settle_alone(std::size_t joint, int round, std::vector<Joint>& joints);
+  bool settle_with(std::size_t joint, std::size_t rival, int round, std::vector<Joint>& joints);
+  void settle(std::vector<Joint>& joints);
+  void release(std::size_t joint);
+  void put(std::size_t joint, Laid laid, std::vector<Joint>& joints);
+  Box3 bed_box(std::size_t piece) const;
   void take_tongue(const FaceContext& context, const Loop2& groove, double depth_mm, Side male,
                    Joint& joint);
   bool take_tongues(const FaceContext& context, Joint& joint);
@@ -34,21 +68,20 @@ class KeyPlanner {
   std::optional<KeyLayout> lay_out_pins(const FaceContext& context, Side& male);
   bool fits_with(const FaceContext& context, Side male, const Box3& box) const;
   Box3 box_with_pins(const FaceContext& context, Side male, const KeyLayout& layout) const;
-  void take(const FaceContext& context, const KeyLayout& layout, std::optional<Side> male,
-            Joint& joint);
+  void take(std::size_t index, const Laid& laid, Joint& joint);
   void warn(std::string code, std::string message) {
     warnings_.push_back({std::move(code), std::move(message)});
   }
   std::string why_no_key(const FaceContext& context) const;
-  JointWarning shortfall_of(const FaceContext& context, const KeyLayout& layout) const;
+  JointWarning shortfall_of(std::size_t joint) const;
 
   const JointInputs& inputs_;
   std::vector<std::vector<TakenPlace>> taken_;  ///< by piece
-  std::vector<Box3> bed_boxes_;                 ///< by piece, on its bed, pins counted
+  std::vector<Box3> bare_boxes_;                ///< by piece, on its bed
+  std::vector<Protrusion> protrusions_;
   std::vector<JointWarning> warnings_;
-  std::vector<JointWarning> shortfalls_;       ///< by joint, as planned
-  std::vector<std::vector<FlatKey>> layouts_;  ///< round keys of the faces planned before
-  std::vector<std::string> layout_names_;      ///< their joints, for warnings
+  std::vector<JointWarning> shortfalls_;  ///< by joint
+  std::vector<Laid> laid_;                ///< by joint; without a context where not in round keys
 };
 
 }  // namespace seamwright::joints

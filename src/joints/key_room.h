@@ -28,6 +28,7 @@ double hole_radius_mm(double diameter_mm, const FaceSide& side, const Joinery& j
 struct TakenPlace {
   Vec3 from, to;
   double radius_mm = 0;
+  std::size_t joint = 0;  ///< whose key it is
 };
 
 /// Whether a hole with this outline (in the side's frame) keeps `wall_mm` to the surroundings down

@@ -5,44 +5,16 @@
 #include <numbers>
 #include <vector>
 
+#include "joints/flat_motion.h"
+
 namespace seamwright {
 namespace {
+
+using joints::Motion;
 
 /// A motion that fits to e is within 3.8 e of one that lays its farthest pair on its holes: each
 /// end is e off at most, so the middle by e, and the turn by 2 e over the length.
 constexpr double kFromAligned = 3.8;
-
-/// A rigid motion of the plane: turn (c, s), then shift.
-struct Motion {
-  double c = 1, s = 0;
-  Vec2 shift;
-  Vec2 operator()(Vec2 p) const { return Vec2{c * p.x - s * p.y, s * p.x + c * p.y} + shift; }
-};
-
-/// Lays the segment a→b on p→q, middle on middle.
-Motion laying(Vec2 a, Vec2 b, Vec2 p, Vec2 q) {
-  const Vec2 from = normalized(b - a), to = normalized(q - p);
-  Motion motion{dot(from, to), cross(from, to), {}};
-  motion.shift = (p + q) / 2 - motion((a + b) / 2);
-  return motion;
-}
-
-/// The worst rod's error, or `enough_mm` as soon as one reaches it.
-double worst_error(std::span<const FlatKey> rods, std::span<const FlatKey> holes,
-                   const Motion& motion, double extra_mm, double enough_mm) {
-  double worst = 0;
-  for (const FlatKey& rod : rods) {
-    const Vec2 at = motion(rod.at);
-    double best = enough_mm;
-    for (const FlatKey& hole : holes) {
-      const double excess = std::max(0.0, rod.diameter_mm - hole.diameter_mm - extra_mm);
-      best = std::min(best, norm(at - hole.at) + excess);
-    }
-    worst = std::max(worst, best);
-    if (worst >= enough_mm) return enough_mm;
-  }
-  return worst;
-}
 
 /// Lets the worst error sink by small turns about the rods' middle and shifts.
 double refined(std::span<const FlatKey> rods, std::span<const FlatKey> holes, Motion motion,
@@ -57,12 +29,9 @@ double refined(std::span<const FlatKey> rods, std::span<const FlatKey> holes, Mo
     for (int k = 0; k < 10; ++k) {
       const double turn = k == 8 ? step / reach : k == 9 ? -step / reach : 0;
       const double angle = k * std::numbers::pi / 4, length = k < 8 ? step : 0;
-      const Vec2 before = motion(middle);
-      Motion moved{motion.c * std::cos(turn) - motion.s * std::sin(turn),
-                   motion.s * std::cos(turn) + motion.c * std::sin(turn),
-                   {}};
-      moved.shift = before - moved(middle) + Vec2{std::cos(angle), std::sin(angle)} * length;
-      const double error = worst_error(rods, holes, moved, extra_mm, error_mm);
+      const Motion moved =
+          motion.turned(middle, turn, Vec2{std::cos(angle), std::sin(angle)} * length);
+      const double error = joints::worst_error(rods, holes, moved, extra_mm, error_mm);
       if (error >= error_mm) continue;
       error_mm = error;
       motion = moved;
@@ -83,8 +52,9 @@ double one_way(std::span<const FlatKey> rods, std::span<const FlatKey> holes, do
       for (std::size_t a = 0; a < holes.size(); ++a) {
         for (std::size_t b = 0; b < holes.size(); ++b) {
           if (a == b || std::abs(norm(holes[b].at - holes[a].at) - length) > 2 * least) continue;
-          const Motion motion = laying(rods[i].at, rods[j].at, holes[a].at, holes[b].at);
-          const double error = worst_error(rods, holes, motion, extra_mm, kFromAligned * least);
+          const Motion motion = joints::laying(rods[i].at, rods[j].at, holes[a].at, holes[b].at);
+          const double error =
+              joints::worst_error(rods, holes, motion, extra_mm, kFromAligned * least);
           if (error < kFromAligned * least)
             least = std::min(least, refined(rods, holes, motion, error, extra_mm));
         }

@@ -89,6 +89,14 @@ double least_wall_mm(const Solid& bare, const Solid& keyed_solid, std::uint32_t 
   return least;
 }
 
+/// How far the outline, turned by half about `twice_middle` / 2, is from itself at most.
+double uncovered_mm(const Region2& region, Vec2 twice_middle) {
+  double farthest = 0;
+  for (const Vec2 p : region.outer)
+    farthest = std::max(farthest, region_edge_distance_mm(region, twice_middle - p));
+  return farthest;
+}
+
 /// The best shift of the half turn about the region's middle, by a plain grid: the greater of the
 /// shift and of the worst key's distance to a hole that takes it.
 double half_turn_misfit_mm(const Joint& joint, const Plane& plane) {
@@ -114,10 +122,13 @@ double half_turn_misfit_mm(const Joint& joint, const Plane& plane) {
         double nearest = 1e9;
         for (const Key& hole : joint.keys) {
           const double too_thick = std::max(0.0, key.diameter_mm - hole.diameter_mm - 0.5);
-          nearest = std::min(nearest, norm(turned - frame.flatten(hole.at)) + too_thick);
+          const double aside = norm(turned - frame.flatten(hole.at)) + too_thick;
+          nearest = std::min(nearest, std::max(aside, key.depth_mm - hole.depth_mm));
         }
         worst = std::max(worst, nearest);
       }
+      if (worst < 1.5 && worst < best)
+        worst = std::max(worst, uncovered_mm(joint.face.region, 2 * middle + Vec2{x, y}));
       best = std::min(best, worst);
     }
   }

@@ -97,16 +97,27 @@ TEST(WrongPairing, AgreesWithASearchOverTurnsAndShifts) {
   }
 }
 
-/// Twenty blocks side by side, each cut across the middle: equal joint faces, so that only the keys
+TEST(WrongPairing, ARodForADeeperHoleKeepsTheJointFromClosing) {
+  const std::vector<FlatKey> deep{{{0, 0}, 3, 6.5}, {{30, 0}, 3, 6.5}},
+      shallow{{{0, 0}, 3, 4.5}, {{30, 0}, 3, 6.5}};
+  EXPECT_NEAR(wrong_pairing_misfit_mm(deep, shallow, 0.3, 9), 0, 1e-9)
+      << "rods may come from either";
+  // Whichever face the rods come from, one 6.5 deep meets a hole of 4.5.
+  const std::vector<FlatKey> turned{{{0, 0}, 3, 6.5}, {{30, 0}, 3, 4.5}, {{30, 20}, 3, 4.5}};
+  const std::vector<FlatKey> other{{{0, 0}, 3, 4.5}, {{30, 0}, 3, 6.5}, {{30, 20}, 3, 4.5}};
+  EXPECT_NEAR(wrong_pairing_misfit_mm(turned, other, 0.3, 9), 2, 1e-9);
+}
+
+/// Blocks side by side, each cut across the middle: equal joint faces, so that only the keys
 /// tell them apart.
-testing::PosedParts equal_blocks(std::size_t count) {
+testing::PosedParts equal_blocks(std::size_t count, Vec2 size) {
   testing::PosedParts parts;
   parts.plan.seams.push_back({to_id<SeamId>(1), {}, Side::above, Plane{{0, 0, 1}, 0}});
   parts.plan.next_id = 2;
   for (std::size_t i = 0; i < count; ++i) {
     const double x = 100 * static_cast<double>(i);
     for (const bool is_above : {true, false}) {
-      const Solid block = testing::make_box({60, 40, 30}, {x, 0, is_above ? 0.0 : -30.0});
+      const Solid block = testing::make_box({size.x, size.y, 30}, {x, 0, is_above ? 0.0 : -30.0});
       parts.pieces.push_back({"S1" + std::string(is_above ? "+" : "-") + "." + std::to_string(i),
                               to_id<SeamId>(1), is_above ? Side::above : Side::below,
                               testing::with_cap_at_zero(block)});
@@ -117,16 +128,16 @@ testing::PosedParts equal_blocks(std::size_t count) {
   return parts;
 }
 
-TEST(WrongPairing, NoneOfTwentyEqualJointsFitsAnother) {
-  const auto parts = equal_blocks(20);
+void expect_none_fits_another(std::size_t count, Vec2 size) {
+  const auto parts = equal_blocks(count, size);
   const KeyedPieces out = testing::keyed(parts, {.has_marks = false});
-  ASSERT_EQ(out.joints.size(), 20u);
+  ASSERT_EQ(out.joints.size(), count);
   const PlaneFrame frame(parts.plan.seams[0].plane);
   std::vector<std::vector<FlatKey>> layouts;
   for (const Joint& joint : out.joints) {
     layouts.emplace_back();
     for (const Key& key : joint.keys)
-      layouts.back().push_back({frame.flatten(key.at), key.diameter_mm});
+      layouts.back().push_back({frame.flatten(key.at), key.diameter_mm, key.depth_mm});
   }
   double least = 1e9;
   for (std::size_t i = 0; i < layouts.size(); ++i) {
@@ -134,10 +145,22 @@ TEST(WrongPairing, NoneOfTwentyEqualJointsFitsAnother) {
     for (std::size_t k = 0; k < i; ++k)
       least = std::min(least, wrong_pairing_misfit_mm(layouts[i], layouts[k], 0.5, 3));
   }
-  std::printf("least misfit of 190 wrong pairings: %.2f mm\n", least);
+  std::printf("%zu equal joints, %g x %g: least misfit of a wrong pairing %.2f mm\n", count, size.x,
+              size.y, least);
   EXPECT_GE(least, 1.5);
-  for (const JointWarning& warning : out.warnings)
+  for (const JointWarning& warning : out.warnings) {
     EXPECT_NE(warning.code, "joints-can-be-mixed-up");
+    EXPECT_NE(warning.code, "joint-can-turn");
+  }
+}
+
+TEST(WrongPairing, NoneOfTwentyEqualJointsFitsAnother) {
+  expect_none_fits_another(20, {60, 40});
+}
+
+TEST(WrongPairing, NoneOfTwelveEqualSmallJointsFitsAnother) {
+  expect_none_fits_another(12, {40, 24});
+  expect_none_fits_another(8, {24, 14});
 }
 
 }  // namespace

@@ -87,18 +87,19 @@ struct PosedPiece {
 
 /// Puts keys and marks into the pieces, built straight into the caps, without booleans. At least
 /// two keys a joint face where it and the solid behind have room, as far apart as it allows, no
-/// place of the face further than 60 mm from one, every wrong turn misfitting by 1.5 mm; what can't
-/// be had is a warning that names the pieces and the remedy. Every hole keeps `wall_to_skin_mm` to
-/// the skin, channels and other keys at its full depth, checked by distance (bevels at mouth and
-/// rim are not counted). Rods of 1.75 mm under 6 mm of width, 3 and 4 mm above, 1.5 to 2.5
-/// diameters deep; pins of 6 and 8 mm, on a face off the bed, else dowels and a warning. Tips are
-/// chamfered; holes that lie are teardrops; joint faces on the bed get relief at hole mouths and
-/// rim. Round is round: pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the
-/// results are Solids; volumes are the piece's plus added_volume_mm3 to 1e-6; pieces still fit; the
-/// same bytes on any thread count. Flanges and laps are shaped before (flanges.h,
-/// laps.h): their joints get no other keys. Errors: "cancelled". Cost: building 28 holes on 363 k
-/// faces 9 ms, choosing their places about 10 ms a joint face. Sizes, depths and spacing are
-/// assumptions.
+/// place of the face further than 60 mm from one. Every wrong turn and every wrong pairing of all
+/// joints misfits by 1.5 mm: joints in conflict are laid out anew, with other places, counts, sizes
+/// and depths; where keys alone can't, by what their outlines differ. What can't be had is a
+/// warning that names the pieces and the remedy. Every hole keeps `wall_to_skin_mm` to the skin,
+/// channels and other keys at its full depth, checked by distance (bevels at mouth and rim are not
+/// counted). Rods of 1.75 mm under 6 mm of width, 3 and 4 mm above, 1.5 to 2.5 diameters deep; pins
+/// of 6 and 8 mm, on a face off the bed, else dowels and a warning. Tips are chamfered; holes that
+/// lie are teardrops; joint faces on the bed get relief at hole mouths and rim. Round is round:
+/// pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the results are Solids;
+/// volumes are the piece's plus added_volume_mm3 to 1e-6; pieces still fit; the same bytes on any
+/// thread count. Flanges and laps are shaped before (flanges.h, laps.h): their joints get no other
+/// keys. Errors: "cancelled". Cost: building 28 holes on 363 k faces 9 ms, choosing their places
+/// about 10 ms a joint face. Sizes, depths and spacing are assumptions.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
                                const Run& run = {}, const HiddenSkin& hidden = {});
