@@ -5,10 +5,13 @@
 #include <CGAL/Polygon_mesh_processing/repair_degeneracies.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <exception>
 #include <new>
 
 #include "cut/boolean_mesh.h"
+#include "cut/near_part.h"
+#include "cut/patch_boolean.h"
 #include "seamwright/core/boxes.h"
 
 namespace seamwright {
@@ -20,6 +23,9 @@ using cut_detail::FaceNote;
 using cut_detail::FaceNotes;
 using cut_detail::Inexact;
 using cut_detail::Mesh;
+using cut_detail::Operation;
+using cut_detail::PatchFault;
+using cut_detail::PatchResult;
 using cut_detail::Vertex;
 using Exact = CGAL::Exact_predicates_exact_constructions_kernel;
 
@@ -64,30 +70,18 @@ struct ExactPoints {
   }
 };
 
-enum class Operation { unite, subtract };
-
 /// How carefully one operation is tried. The library's own test refuses any crossing of the part
 /// near the tool; unchecked leaves it out, for crossings that the tool does not meet.
 enum class Care { checked, unchecked, exact };
 
-bool corefine(Operation operation, Mesh& a, Mesh& b, Care care) {
-  const auto run = [&](const auto& np_a, const auto& np_b, const auto& np_out) {
-    return operation == Operation::unite
-               ? PMP::corefine_and_compute_union(a, b, a, np_a, np_b, np_out)
-               : PMP::corefine_and_compute_difference(a, b, a, np_a, np_b, np_out);
-  };
+/// Calls the library's corefinement `run(parameters of a, parameters of b)` with the wanted care.
+bool run_with(Care care, Mesh& a, Mesh& b, const auto& run) {
+  const auto visiting =
+      PMP::parameters::throw_on_self_intersection(care != Care::unchecked).visitor(NoteKeeper{});
   try {
-    if (care != Care::exact) {
-      const bool is_checked = care == Care::checked;
-      return run(PMP::parameters::throw_on_self_intersection(is_checked).visitor(NoteKeeper{}),
-                 PMP::parameters::default_values(), PMP::parameters::default_values());
-    }
+    if (care != Care::exact) return run(visiting, PMP::parameters::default_values());
     const ExactPoints points_a(a), points_b(b);
-    return run(PMP::parameters::throw_on_self_intersection(true)
-                   .visitor(NoteKeeper{})
-                   .vertex_point_map(points_a),
-               PMP::parameters::vertex_point_map(points_b),
-               PMP::parameters::vertex_point_map(points_a));
+    return run(visiting.vertex_point_map(points_a), PMP::parameters::vertex_point_map(points_b));
   } catch (const PMP::Corefinement::Self_intersection_exception&) {
     return false;
   } catch (const std::bad_alloc&) {
@@ -97,6 +91,30 @@ bool corefine(Operation operation, Mesh& a, Mesh& b, Care care) {
     // exception of a class of its own: an operation that failed, as the other.
     return false;
   }
+}
+
+/// A boolean of two closed meshes, into the first.
+PatchResult corefine_closed(Operation operation, Mesh& a, Mesh& b, Care care) {
+  const bool is_done = run_with(care, a, b, [&](const auto& np_a, const auto& np_b) {
+    return operation == Operation::unite
+               ? PMP::corefine_and_compute_union(a, b, a, np_a, np_b, np_a)
+               : PMP::corefine_and_compute_difference(a, b, a, np_a, np_b, np_a);
+  });
+  if (!is_done) return {};
+  return {std::move(a)};
+}
+
+/// A boolean of an open mesh and a closed one. The library's own refuses nearly all open meshes.
+PatchResult corefine_open(Operation operation, Mesh& a, Mesh& b, Care care) {
+  const auto marks_a = a.add_property_map<Mesh::Edge_index, bool>("e:met", false).first;
+  const auto marks_b = b.add_property_map<Mesh::Edge_index, bool>("e:met", false).first;
+  const bool is_done = run_with(care, a, b, [&](const auto& np_a, const auto& np_b) {
+    PMP::corefine(a, b, np_a.edge_is_constrained_map(marks_a),
+                  np_b.edge_is_constrained_map(marks_b));
+    return true;
+  });
+  if (!is_done) return {};
+  return cut_detail::combine_patches(operation, a, marks_a, b, marks_b);
 }
 
 Vec3 middle_of(const Mesh& mesh) {
@@ -115,21 +133,33 @@ Error naming(Error error, const std::string& tool) {
   return tool.empty() ? error : std::move(error).within(tool);
 }
 
+constexpr const char* kUnclear = "boolean-unclear";  // only of open parts of a body
+
 /// One operation by the discipline: corefine, clean, test in floats; other tolerances, then exact.
+/// Errors: kUnclear where an open part does not show what lies inside what.
 Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b) {
   constexpr double kToleranceMm[] = {0.002, 0.0005, 0.005, 0.0001};
+  const bool is_open = !CGAL::is_closed(a);
   std::optional<Vec3> crossing;
+  std::optional<Mesh> in_floats_only;  // the next operation may refuse it
   for (const Care care : {Care::checked, Care::unchecked, Care::exact}) {
     if (care == Care::unchecked && (crossing || !cut_detail::keeps_off_crossings(a, b))) continue;
     Mesh raw = a, tool = b;
-    if (!corefine(operation, raw, tool, care)) continue;
+    const PatchResult raw_result = is_open ? corefine_open(operation, raw, tool, care)
+                                           : corefine_closed(operation, raw, tool, care);
+    if (!raw_result.mesh && raw_result.fault == PatchFault::unclear)
+      return Error{kUnclear, "the part near a tool does not show what lies inside"};
+    if (!raw_result.mesh) continue;
     for (const double tolerance_mm : kToleranceMm) {
-      Mesh clean = raw;
+      Mesh clean = *raw_result.mesh;
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
       clean.collect_garbage();
       crossing = cut_detail::find_crossing_in_floats(clean, cut_detail::notes_of(clean));
-      if (!crossing) return clean;
+      if (crossing) continue;
+      if (!cut_detail::find_crossing(clean, cut_detail::notes_of(clean))) return clean;
+      if (!in_floats_only) in_floats_only = std::move(clean);
     }
+    if (in_floats_only) return std::move(*in_floats_only);
   }
   if (crossing) return failed("the cut leaves faces that cross", *crossing);
   return failed("the part crosses itself, or a tool touches its skin without going through,",
@@ -204,6 +234,19 @@ Result<Mesh> operate_all(Operation operation, Mesh body, std::span<const Tool> t
   return body;
 }
 
+Result<Mesh> united_and_taken(Mesh body, std::span<const Tool> added, std::span<const Tool> taken) {
+  Result<Mesh> fuller = operate_all(Operation::unite, std::move(body), added);
+  if (!fuller) return fuller;
+  return operate_all(Operation::subtract, std::move(*fuller), taken);
+}
+
+/// Whether most of the body lies off the tools, so that operations on the rest are cheaper.
+bool is_worth_parting(const std::vector<bool>& is_near) {
+  constexpr double kMostRatio = 0.6;
+  const auto count = std::count(is_near.begin(), is_near.end(), true);
+  return count > 0 && static_cast<double>(count) < kMostRatio * static_cast<double>(is_near.size());
+}
+
 std::vector<Tool> nameless(std::span<const Solid> solids) {
   std::vector<Tool> tools;
   for (const Solid& solid : solids) tools.push_back({"", solid});
@@ -214,13 +257,22 @@ std::vector<Tool> nameless(std::span<const Solid> solids) {
 
 Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken) {
   if (added.empty() && taken.empty()) return body;
+  const std::vector<bool> is_near = cut_detail::faces_near(body, added, taken);
+  if (is_worth_parting(is_near)) {
+    std::optional<Mesh> part = cut_detail::part_of(body, is_near);
+    Result<Mesh> changed =
+        part ? united_and_taken(std::move(*part), added, taken) : Result<Mesh>(Error{kUnclear, ""});
+    if (!changed && changed.error().code != kUnclear) return std::move(changed).error();
+    if (changed) {
+      Result<Solid> solid = cut_detail::put_back(body, is_near, *changed);
+      if (solid) return solid;
+    }
+  }
   std::optional<Mesh> whole = cut_detail::to_mesh(body);
   if (!whole) return failed("the part is not a manifold", body.box().center());
-  Result<Mesh> fuller = operate_all(Operation::unite, std::move(*whole), added);
-  if (!fuller) return std::move(fuller).error();
-  Result<Mesh> rest = operate_all(Operation::subtract, std::move(*fuller), taken);
-  if (!rest) return std::move(rest).error();
-  Result<Solid> solid = cut_detail::to_solid(*rest);
+  Result<Mesh> changed = united_and_taken(std::move(*whole), added, taken);
+  if (!changed) return std::move(changed).error();
+  Result<Solid> solid = cut_detail::to_solid(*changed);
   if (!solid) return std::move(solid).error().within("after combining the part with its tools");
   return solid;
 }

@@ -5,7 +5,6 @@
 #include <CGAL/boost/graph/Euler_operations.h>
 
 #include <algorithm>
-#include <unordered_map>
 
 #include "seamwright/core/boxes.h"
 
@@ -93,24 +92,110 @@ Box3 box_of(const Mesh& mesh, Face face) {
   return box;
 }
 
-/// A coarse grid over a mesh that remembers where new faces lie: only faces near one can cross it.
-class NewFaceGrid {
+Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
+  const Halfedge h = mesh.halfedge(face);
+  return {mesh.point(mesh.source(h)), mesh.point(mesh.target(h)),
+          mesh.point(mesh.target(mesh.next(h)))};
+}
+
+/// Whether two faces cross each other: shared corners and edges aside.
+bool faces_cross(const Mesh& mesh, Face a, Face b) {
+  const Inexact::Triangle_3 at_a = triangle_of(mesh, a), at_b = triangle_of(mesh, b);
+  for (Halfedge h : mesh.halfedges_around_face(mesh.halfedge(a))) {
+    if (mesh.is_border(mesh.opposite(h)) || mesh.face(mesh.opposite(h)) != b) continue;
+    const auto &p = mesh.point(mesh.source(h)), &q = mesh.point(mesh.target(h));
+    const auto &r = mesh.point(mesh.target(mesh.next(h))),
+               &s = mesh.point(mesh.target(mesh.next(mesh.opposite(h))));
+    return CGAL::coplanar(p, q, r, s) && CGAL::coplanar_orientation(p, q, r, s) == CGAL::POSITIVE;
+  }
+  for (Halfedge h : mesh.halfedges_around_face(mesh.halfedge(a))) {
+    for (Halfedge g : mesh.halfedges_around_face(mesh.halfedge(b))) {
+      if (mesh.target(h) != mesh.target(g)) continue;
+      const auto opposite = [&](Halfedge side) {
+        return Inexact::Segment_3(mesh.point(mesh.target(mesh.next(side))),
+                                  mesh.point(mesh.source(side)));
+      };
+      return CGAL::do_intersect(at_a, opposite(g)) || CGAL::do_intersect(at_b, opposite(h));
+    }
+  }
+  return CGAL::do_intersect(at_a, at_b);
+}
+
+/// The new faces of a mesh and those near them, by the cells of a coarse grid.
+class FacesNearNew {
  public:
-  explicit NewFaceGrid(const Box3& box) : low_(box.low), is_new_(kSide * kSide * kSide, false) {
-    const Vec3 size = box.size();
+  FacesNearNew(const Mesh& mesh, const FaceNotes& notes) : mesh_(mesh) {
+    Box3 whole;
+    for (const Vertex v : mesh.vertices()) whole.extend(point_of(mesh, v));
+    low_ = whole.low;
+    const Vec3 size = whole.size();
     step_mm_ = std::max({size.x, size.y, size.z, 1e-9}) * 1.0001 / kSide;
+    place_.assign(kSide * kSide * kSide, 0);
+    for (const Face face : mesh.faces()) {
+      if (notes[face].is_new)
+        each_cell(box_of(mesh, face), [&](std::size_t cell) { place_[cell] = 1; });
+    }
+    for (std::size_t cell = 0; cell < place_.size(); ++cell) {
+      if (place_[cell] == 0) continue;
+      cells_.push_back({cell});
+      place_[cell] = static_cast<std::uint32_t>(cells_.size());
+    }
+    for (const Face face : mesh.faces()) add(face, notes[face].is_new);
   }
-  void mark(const Box3& box) {
-    each_cell(box, [&](std::size_t cell) { is_new_[cell] = true; });
-  }
-  bool is_near_new(const Box3& box) const {
-    bool is_near = false;
-    each_cell(box, [&](std::size_t cell) { is_near |= is_new_[cell]; });
-    return is_near;
+
+  /// A new face that crosses another, or has no area.
+  std::optional<Face> crossing() const {
+    if (flat_) return flat_;
+    for (const auto& [cell, nears] : cells_) {
+      for (std::size_t i = 0; i < nears.size(); ++i) {
+        for (std::size_t k = i + 1; k < nears.size(); ++k) {
+          if (is_for(cell, nears[i], nears[k]) && faces_cross(mesh_, nears[i].face, nears[k].face))
+            return nears[i].is_new ? nears[i].face : nears[k].face;
+        }
+      }
+    }
+    return std::nullopt;
   }
 
  private:
   static constexpr std::size_t kSide = 96;
+  struct Near {
+    Face face;
+    Box3 box;
+    bool is_new;
+  };
+  struct Cell {
+    std::size_t index = 0;
+    std::vector<Near> nears = {};
+  };
+
+  /// Faces without area cross nothing; a new one is a fault of its own.
+  void add(Face face, bool is_new) {
+    const Box3 box = box_of(mesh_, face);
+    bool is_near = false;
+    each_cell(box, [&](std::size_t cell) { is_near = is_near || place_[cell] != 0; });
+    if (!is_near) return;
+    if (triangle_of(mesh_, face).is_degenerate()) {
+      if (is_new && !flat_) flat_ = face;
+      return;
+    }
+    each_cell(box, [&](std::size_t cell) {
+      if (place_[cell] != 0) cells_[place_[cell] - 1].nears.push_back({face, box, is_new});
+    });
+  }
+
+  /// Whether a pair is to be tested, and in this cell of those that both lie in.
+  bool is_for(std::size_t cell, const Near& a, const Near& b) const {
+    if (!(a.is_new || b.is_new) || !boxes_meet(a.box, b.box)) return false;
+    const Vec3 low{std::max(a.box.low.x, b.box.low.x), std::max(a.box.low.y, b.box.low.y),
+                   std::max(a.box.low.z, b.box.low.z)};
+    return cell_at(low) == cell;
+  }
+
+  std::size_t cell_at(Vec3 p) const {
+    const Vec3 off = p - low_;
+    return (index(off.x) * kSide + index(off.y)) * kSide + index(off.z);
+  }
   std::size_t index(double offset_mm) const {
     return static_cast<std::size_t>(std::clamp(offset_mm / step_mm_, 0.0, kSide - 1.0));
   }
@@ -124,39 +209,14 @@ class NewFaceGrid {
       }
     }
   }
+
+  const Mesh& mesh_;
   Vec3 low_;
   double step_mm_ = 0;
-  std::vector<bool> is_new_;
+  std::vector<std::uint32_t> place_;  ///< of a cell in `cells_`, from 1; 0: no new face lies there
+  std::vector<Cell> cells_;
+  std::optional<Face> flat_;
 };
-
-std::vector<Face> faces_near_new(const Mesh& mesh, const FaceNotes& notes) {
-  Box3 whole;
-  for (const Vertex v : mesh.vertices()) whole.extend(point_of(mesh, v));
-  NewFaceGrid grid(whole);
-  for (const Face face : mesh.faces()) {
-    if (notes[face].is_new) grid.mark(box_of(mesh, face));
-  }
-  std::vector<Face> near;
-  for (const Face face : mesh.faces()) {
-    if (notes[face].is_new || grid.is_near_new(box_of(mesh, face))) near.push_back(face);
-  }
-  return near;
-}
-
-struct PlaceHash {
-  std::size_t operator()(const Vec3& p) const {
-    std::size_t hash = 0;
-    for (const double x : {p.x, p.y, p.z})
-      hash = (hash ^ std::hash<double>()(x)) * 0x9e3779b97f4a7c15ULL;
-    return hash ^ hash >> 32;
-  }
-};
-
-Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
-  const Halfedge h = mesh.halfedge(face);
-  return {mesh.point(mesh.source(h)), mesh.point(mesh.target(h)),
-          mesh.point(mesh.target(mesh.next(h)))};
-}
 
 }  // namespace
 
@@ -183,11 +243,9 @@ std::optional<Mesh> to_mesh(const Solid& solid) {
   return mesh_of(points, faces, solid.origins());
 }
 
-Result<Solid> to_solid(Mesh& mesh) {
+void add_to(TriangleSoup& soup, Mesh& mesh, PlaceIds& known) {
   const FaceNotes notes = notes_of(mesh);
-  TriangleSoup soup;
   std::vector<VertexId> place(mesh.num_vertices() + mesh.number_of_removed_vertices());
-  std::unordered_map<Vec3, VertexId, PlaceHash> known;
   known.reserve(mesh.num_vertices());
   for (const Vertex v : mesh.vertices()) {
     const auto [found, is_new] =
@@ -201,6 +259,12 @@ Result<Solid> to_solid(Mesh& mesh) {
         {place[mesh.source(h)], place[mesh.target(h)], place[mesh.target(mesh.next(h))]});
     soup.origins.push_back(notes[face].origin);
   }
+}
+
+Result<Solid> to_solid(Mesh& mesh) {
+  TriangleSoup soup;
+  PlaceIds known;
+  add_to(soup, mesh, known);
   return Solid::make(std::move(soup));
 }
 
@@ -241,18 +305,19 @@ bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool) {
   return true;
 }
 
+std::optional<Vec3> find_crossing(const Mesh& mesh, const FaceNotes& notes) {
+  const std::optional<Face> face = FacesNearNew(mesh, notes).crossing();
+  if (!face) return std::nullopt;
+  return point_of(mesh, mesh.target(mesh.halfedge(*face)));
+}
+
 std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes) {
   Mesh rounded = mesh;
   for (const Vertex v : rounded.vertices()) {
     const Vec3 p = point_of(mesh, v);
     rounded.point(v) = {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
   }
-  std::vector<std::pair<Face, Face>> pairs;
-  PMP::self_intersections(faces_near_new(rounded, notes), rounded, std::back_inserter(pairs));
-  for (const auto& [a, b] : pairs) {
-    if (notes[a].is_new || notes[b].is_new) return point_of(mesh, mesh.target(mesh.halfedge(a)));
-  }
-  return std::nullopt;
+  return find_crossing(rounded, notes);
 }
 
 }  // namespace seamwright::cut_detail

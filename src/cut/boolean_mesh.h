@@ -4,6 +4,7 @@
 #include <CGAL/Surface_mesh.h>
 
 #include <optional>
+#include <unordered_map>
 
 #include "seamwright/core/result.h"
 #include "seamwright/mesh/solid.h"
@@ -23,12 +24,24 @@ struct FaceNote {
 };
 using FaceNotes = Mesh::Property_map<Face, FaceNote>;
 
+struct PlaceHash {
+  std::size_t operator()(const Vec3& p) const {
+    std::size_t hash = 0;
+    for (const double x : {p.x, p.y, p.z})
+      hash = (hash ^ std::hash<double>()(x)) * 0x9e3779b97f4a7c15ULL;
+    return hash ^ hash >> 32;
+  }
+};
+using PlaceIds = std::unordered_map<Vec3, VertexId, PlaceHash>;
+
 /// The notes of a mesh's faces, added when it has none.
 FaceNotes notes_of(Mesh& mesh);
 Vec3 point_of(const Mesh& mesh, Vertex v);
 
 /// A CGAL mesh of a solid, edges of four faces pulled apart; nothing when CGAL can't hold it.
 std::optional<Mesh> to_mesh(const Solid& solid);
+/// Adds the mesh's faces to a soup; vertices at exactly the same place become one again, `known`.
+void add_to(TriangleSoup& soup, Mesh& mesh, PlaceIds& known);
 /// The solid of a mesh; vertices at exactly the same place become one again.
 Result<Solid> to_solid(Mesh& mesh);
 
@@ -37,6 +50,8 @@ Result<Solid> to_solid(Mesh& mesh);
 void clean_flat_triangles(Mesh& mesh, double height_mm);
 /// Whether none of the mesh's faces that cross other faces of its own meets a face of the tool.
 bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool);
+/// A place where a new face crosses another face.
+std::optional<Vec3> find_crossing(const Mesh& mesh, const FaceNotes& notes);
 /// A place where a new face crosses another face once every corner is rounded to float.
 std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes);
 

@@ -61,6 +61,38 @@ TEST(Boolean, FacesNoToolTouchesAreUnchangedToTheBit) {
   EXPECT_GT(checked, same);
 }
 
+/// A plate of 200 × 200 × 20 mm in many faces, about the origin, with a void of 2 mm in its middle.
+Solid plate_with_void() {
+  const Solid plate = testing::subdivide(testing::make_box({200, 200, 20}, {-100, -100, -10}), 4);
+  const Solid hole = testing::make_box({2, 2, 2}, {-1, -1, -1});
+  TriangleSoup both{{plate.points().begin(), plate.points().end()},
+                    {plate.triangles().begin(), plate.triangles().end()},
+                    {plate.origins().begin(), plate.origins().end()}};
+  const std::size_t first = both.points.size();
+  for (const Triangle& t : hole.triangles())
+    both.triangles.push_back({to_id<VertexId>(first + to_index(t[0])),
+                              to_id<VertexId>(first + to_index(t[2])),
+                              to_id<VertexId>(first + to_index(t[1]))});
+  both.points.insert(both.points.end(), hole.points().begin(), hole.points().end());
+  both.origins.insert(both.origins.end(), hole.origins().begin(), hole.origins().end());
+  return *Solid::make(std::move(both));
+}
+
+TEST(Boolean, AVoidGoesWithTheToolRoundItAndStaysBesideOne) {
+  const Solid body = plate_with_void();
+  const double full_mm3 = 200 * 200 * 20;
+  const std::vector<Solid> round_it{testing::make_box({9, 9, 41}, {-4.3, -4.4, -20.5})};
+  EXPECT_NEAR(volume_mm3(*subtract(body, round_it)), full_mm3 - 9 * 9 * 20, 1e-5);
+  EXPECT_NEAR(volume_mm3(*unite(body, round_it)), full_mm3 + 9 * 9 * 21, 1e-5);
+  const std::vector<Solid> beside{testing::make_box({9, 9, 41}, {3.3, -4.4, -20.5})};
+  EXPECT_NEAR(volume_mm3(*subtract(body, beside)), full_mm3 - 8 - 9 * 9 * 20, 1e-5);
+}
+
+TEST(Boolean, AToolInsideTheBodyLeavesAVoid) {
+  const std::vector<Solid> inside{testing::make_box({4, 4, 4}, {40.3, 40.2, -2.1})};
+  EXPECT_NEAR(volume_mm3(*subtract(plate_with_void(), inside)), 200 * 200 * 20 - 8 - 64, 1e-5);
+}
+
 TEST(Boolean, UnitesAndTakesInOneCall) {
   const Solid body = testing::make_box({40, 40, 10}, {-20, -20, 0});
   const std::vector<Tool> added{{"boss", testing::make_box({10, 10, 8}, {-5, -5, 7})}};
