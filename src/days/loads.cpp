@@ -102,11 +102,16 @@ class LoadPlanner {
                                                 "cut it smaller",
                                                 pieces_[chosen.front()].mark)};
     }
-    for (std::size_t k = 1; k < chosen.size() && load.pieces.size() < most_pieces(); ++k) {
+    std::size_t count = pieces_[chosen.front()].is_small ? 0 : 1;
+    for (std::size_t k = 1; k < chosen.size(); ++k) {
+      const std::size_t one = pieces_[chosen[k]].is_small ? 0 : 1;
+      if (options_.per_load == PerLoad::one || count + one > most_pieces()) continue;
       std::vector<std::size_t> more = load.pieces;
       more.push_back(chosen[k]);
       Load fuller = load_of(std::move(more));
-      if (is_allowed(load, fuller)) load = std::move(fuller);
+      if (!is_allowed(load, fuller)) continue;
+      load = std::move(fuller);
+      count += one;
     }
     return load;
   }

@@ -47,6 +47,7 @@ Json piece_json(const DayPiece& piece) {
           {"planned_printer", piece.planned_printer},
           {"spool_group", piece.spool_group ? Json(*piece.spool_group) : Json()},
           {"trial", piece.is_trial},
+          {"small", piece.is_small},
           {"files", piece.files},
           {"outline_mm", std::move(outline)}};
 }
@@ -61,6 +62,7 @@ DayPiece piece_from(const Json& json) {
   if (!json.at("spool_group").is_null())
     piece.spool_group = json.at("spool_group").get<std::size_t>();
   piece.is_trial = json.at("trial").get<bool>();
+  piece.is_small = json.value("small", false);
   piece.files = json.value("files", std::vector<std::string>{});
   for (const Json& loops : json.at("outline_mm")) {
     Region2 region{loop_from(loops.at(0)), {}};

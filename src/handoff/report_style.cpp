@@ -11,7 +11,7 @@ html{-webkit-text-size-adjust:100%}
 body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.5 "Iowan Old Style","Palatino Linotype",Palatino,"Book Antiqua",Georgia,serif;
  font-variant-numeric:lining-nums tabular-nums}
 main{max-width:1320px;margin:0 auto;padding:1rem 1.6rem 4rem}
-h1,h2,dt,th,.over,.chip,.mark,.tag,.fact strong,button,.bar,.bed span{font-family:"Gill Sans","Gill Sans MT",Optima,Candara,"Noto Sans","Segoe UI",
+h1,h2,h3,dt,th,.over,.chip,.mark,.tag,.fact strong,button,.bar,.bed span{font-family:"Gill Sans","Gill Sans MT",Optima,Candara,"Noto Sans","Segoe UI",
  sans-serif}
 header{margin-bottom:.8rem}
 .over{margin:0;color:var(--accent);letter-spacing:.14em;text-transform:uppercase;font-size:.74rem;font-weight:600}
@@ -57,6 +57,7 @@ summary{cursor:pointer;color:var(--accent)}
 table{border-collapse:collapse;width:100%;font-size:.93rem}
 th{font-size:.74rem;letter-spacing:.06em;text-transform:uppercase;color:var(--soft);font-weight:600;text-align:left;
  border-bottom:2px solid var(--line)}
+td code{overflow-wrap:normal;white-space:nowrap}
 td,th{padding:.34rem .8rem .34rem 0;vertical-align:top}
 td{border-bottom:1px solid var(--line)}
 .n{text-align:right}

@@ -143,6 +143,7 @@ DayPiece day_piece(const std::string& mark, const std::string& file, const Solid
   made.mass_g = print.mass_g;
   made.layer_count = static_cast<std::size_t>(std::ceil(size.z / out.print.layer_mm));
   made.planned_printer = print.printer;
+  made.is_small = true;
   made.files = {file};
   return made;
 }

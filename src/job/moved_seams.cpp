@@ -18,7 +18,7 @@ namespace {
 constexpr std::size_t kMostSeams = 3;
 constexpr std::array kMoves_mm{5.0,  -5.0,  10.0, -10.0, 20.0, -20.0,
                                30.0, -30.0, 45.0, -45.0, 60.0, -60.0};
-constexpr double kLeastRelief_ratio = 0.1;
+constexpr double kLeastRelief_ratio = 0.1, kAsBefore_ratio = 1.01;
 constexpr std::size_t kMostQuestions = 6;  // to the desk, for each seam
 
 using Uses = std::map<SeamId, double>;
@@ -36,7 +36,7 @@ class SeamMover {
       : out_(out), job_(job), up_(up), run_(run), cutter_(unowned(out.wired)) {
     double volume = 0;
     for (const FinishedPiece& piece : out.pieces) volume += volume_mm3(piece.planned.cut.solid);
-    density_ = out.wear->whole.mass_g / volume;
+    density_g_mm3_ = out.wear->whole.mass_g / volume;
   }
   static std::shared_ptr<const Solid> unowned(const Solid& solid) {
     return {std::shared_ptr<void>(), &solid};
@@ -51,7 +51,7 @@ class SeamMover {
     WornBody body{.plan = &plan, .rods = rods_through(out_, job_)};
     for (const CutPiece& cut : *cuts) {
       body.solids.push_back(&cut.solid);
-      body.mass_g.push_back(density_ * volume_mm3(cut.solid));
+      body.mass_g.push_back(density_g_mm3_ * volume_mm3(cut.solid));
     }
     std::vector<SeamId> seams;
     for (const JointFace& face : *faces) seams.push_back(face.seam);
@@ -89,7 +89,7 @@ class SeamMover {
     return std::all_of(then.begin(), then.end(), [&](const auto& other) {
       const auto before = now.find(other.first);
       return other.first == id || other.second <= 1 ||
-             (before != now.end() && other.second <= 1.01 * before->second);
+             (before != now.end() && other.second <= kAsBefore_ratio * before->second);
     });
   }
 
@@ -98,7 +98,7 @@ class SeamMover {
   Vec3 up_;
   const Run& run_;
   PlanCutter cutter_;
-  double density_ = 0;  // g per mm³, with walls and fill
+  double density_g_mm3_ = 0;  // with walls and fill
 };
 
 bool is_done_seam(const Plane& plane, const PlanOptions& asked) {

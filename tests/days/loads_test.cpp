@@ -64,6 +64,20 @@ TEST(Loads, OfFewPiecesKeepTheirHours) {
   }
 }
 
+TEST(Loads, OfFewPiecesTakeAsManySmallOnesAsTheHoursAllow) {
+  std::vector<DayPiece> pieces{testing::block_piece("A1", {60, 60}, 2, 10, 2)};
+  for (int i = 0; i < 20; ++i) {
+    pieces.push_back(testing::block_piece("J" + std::to_string(i), {60, 4}, 0.5, 3, 2));
+    pieces.back().is_small = true;
+  }
+  const auto loads =
+      plan_loads(pieces, two_printers(), {.per_load = PerLoad::few, .few_h = 8, .few_count = 3});
+  expect_each_piece_once(*loads, pieces.size());
+  EXPECT_EQ(loads->size(), 2u) << "12 h in all";
+  for (const Load& load : *loads) EXPECT_LE(*load.print_s[0], 8 * 3600);
+  EXPECT_EQ(plan_loads(pieces, two_printers(), {.per_load = PerLoad::one})->size(), 21u);
+}
+
 TEST(Loads, TakeTheTimeOfTheirPiecesLessWhatIsDoneOncePlusTheHops) {
   std::vector<DayPiece> pieces{testing::block_piece("A1", {60, 60}, 2, 10, 1),
                                testing::block_piece("A2", {60, 60}, 3, 10, 1)};

@@ -59,8 +59,11 @@ void describe(Settings& days, Visitor&& visit) {
   visit(
       days.has_empty_house,
       FieldDoc{"has_empty_house", "printers run with nobody at home; see the cautions", kAssumed});
-  visit(days.per_load,
-        FieldDoc{"per_load", "pieces that share a bed: one, few (at most 3) or many", kAssumed});
+  visit(
+      days.per_load,
+      FieldDoc{"per_load",
+               "pieces that share a bed: one, few (at most 3, straps and lids not counted) or many",
+               kAssumed});
   visit(days.clearance_mm,
         FieldDoc{"clearance_mm", "between pieces of one load", kAssumed, 0, 100});
   visit(days.few_h, FieldDoc{"few_h", "a load of few pieces prints no longer", kAssumed, 0.5, 200});

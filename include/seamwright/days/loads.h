@@ -22,6 +22,7 @@ struct DayPiece {
   std::size_t planned_printer = 0;         ///< it fits there where it stands
   std::optional<std::size_t> spool_group;  ///< pieces of one group come from one spool
   bool is_trial = false;
+  bool is_small = false;           ///< a strap or a lid: not counted where `few` pieces share a bed
   std::vector<std::string> files;  ///< what it is printed from, as its hand-off folder names them
 };
 
@@ -53,7 +54,7 @@ struct LoadOptions {
   PerLoad per_load = PerLoad::few;
   double clearance_mm = 4;
   double few_h = 12;
-  std::size_t few_count = 3;
+  std::size_t few_count = 3;  ///< small ones not counted; `few_h` bounds them
 };
 
 /// Pieces into loads: each piece in exactly one. Pieces of one material and spool group go
