@@ -3,18 +3,16 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <queue>
 
 #include "seamwright/core/parallel.h"
+#include "wiring/field_search.h"
 
 namespace seamwright::wiring_detail {
 namespace {
 
-constexpr std::size_t kMostNodes = 8'000'000;
-constexpr double kDeepMm = 25;  // deeper than this a place is as good as any
-constexpr double kShallowCost = 3;
-constexpr double kMouthCosine = 0.6;  // a way leaves the skin within 53° of its normal
-constexpr double kJitter = 0.3137;    // columns of the grid miss the mesh's own corners
+constexpr std::size_t kMostNodes = 40'000'000;  // 160 MB
+constexpr double kMouthCosine = 0.6;            // a way leaves the skin within 53° of its normal
+constexpr double kJitter = 0.3137;              // columns of the grid miss the mesh's own corners
 
 /// The squared distance transform of one line: exact lower envelope of parabolas. Source:
 /// Felzenszwalb and Huttenlocher, Theory of Computing 8 (2012) (memory).
@@ -53,14 +51,6 @@ class LineTransform {
   std::vector<float> border_;
 };
 
-struct Open {
-  double guess = 0;
-  std::size_t node = 0;
-  friend bool operator>(const Open& a, const Open& b) {
-    return a.guess != b.guess ? a.guess > b.guess : a.node > b.node;
-  }
-};
-
 }  // namespace
 
 BodyField::BodyField(const Solid& part, const RayTree& body, const Run& run) : body_(body) {
@@ -71,13 +61,6 @@ BodyField::BodyField(const Solid& part, const RayTree& body, const Run& run) : b
     count_[axis] = static_cast<std::size_t>(std::ceil(size[axis] / step_mm_)) + 4;
   mark_inside(part, run);
   spread_depth(run);
-}
-
-Vec3 BodyField::place(std::size_t node) const {
-  const std::size_t x = node % count_[0], y = node / count_[0] % count_[1],
-                    z = node / count_[0] / count_[1];
-  return low_ +
-         Vec3{static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)} * step_mm_;
 }
 
 /// Columns of rays along z: each face adds its turn to the columns it covers, above its height.
@@ -161,6 +144,18 @@ void BodyField::spread_depth(const Run& run) {
   });
 }
 
+std::pair<BodyField::Node, BodyField::Node> BodyField::nodes_round(Vec3 middle,
+                                                                   double reach_mm) const {
+  Node from{}, to{};
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    const double at = (middle[axis] - low_[axis]) / step_mm_, reach = reach_mm / step_mm_;
+    const auto last = static_cast<double>(count_[axis] - 1);
+    from[axis] = static_cast<std::size_t>(std::clamp(at - reach, 0.0, last));
+    to[axis] = static_cast<std::size_t>(std::clamp(at + reach, 0.0, last));
+  }
+  return {from, to};
+}
+
 /// Nodes near an end where a way may begin: clear, and straight below the skin there.
 std::vector<std::size_t> BodyField::mouths(Vec3 end, double clear_mm,
                                            const std::vector<bool>& is_blocked) const {
@@ -168,18 +163,13 @@ std::vector<std::size_t> BodyField::mouths(Vec3 end, double clear_mm,
   const bool is_deep = body_.contains(end) && skin->distance_mm > 2;
   const double reach_mm = 2.2 * clear_mm + 2 * step_mm_;
   std::vector<std::size_t> found;
-  std::array<std::size_t, 3> from{}, to{};
-  for (std::size_t axis = 0; axis < 3; ++axis) {
-    const double middle = (end[axis] - low_[axis]) / step_mm_, reach = reach_mm / step_mm_;
-    from[axis] = static_cast<std::size_t>(std::max(0.0, middle - reach));
-    to[axis] = std::min(count_[axis] - 1, static_cast<std::size_t>(std::max(0.0, middle + reach)));
-  }
+  const auto [from, to] = nodes_round(end, reach_mm);
   for (std::size_t z = from[2]; z <= to[2]; ++z) {
     for (std::size_t y = from[1]; y <= to[1]; ++y) {
       for (std::size_t x = from[0]; x <= to[0]; ++x) {
         const std::size_t node = index(x, y, z);
         if (depth_mm_[node] < clear_mm || is_blocked[node]) continue;
-        const Vec3 way = place(node) - end;
+        const Vec3 way = grid().place(node) - end;
         if (norm(way) > reach_mm) continue;
         // Depth grows as fast as the way is long where it leaves the skin squarely.
         if (!is_deep && depth_mm_[node] + step_mm_ / 2 < kMouthCosine * norm(way)) continue;
@@ -192,68 +182,40 @@ std::vector<std::size_t> BodyField::mouths(Vec3 end, double clear_mm,
 
 std::vector<Vec3> BodyField::shortest(Vec3 from, Vec3 to, const BoreNeed& need,
                                       const std::vector<bool>& is_blocked) const {
-  constexpr std::size_t kNone = ~std::size_t{0};
   std::vector<std::size_t> starts, goals;
   for (const double share : {1.0, 0.85}) {
     if (starts.empty()) starts = mouths(from, share * need.clear_mm, is_blocked);
     if (goals.empty()) goals = mouths(to, share * need.clear_mm, is_blocked);
   }
-  std::vector<float> cost(depth_mm_.size(), std::numeric_limits<float>::infinity());
-  std::vector<std::uint32_t> before(depth_mm_.size(), 0xffffffffu);
-  std::priority_queue<Open, std::vector<Open>, std::greater<>> open;
-  std::vector<bool> is_goal(depth_mm_.size(), false), is_closed(depth_mm_.size(), false);
-  for (const std::size_t node : goals) is_goal[node] = true;
-  for (const std::size_t node : starts) {
-    cost[node] = static_cast<float>(norm(place(node) - from));
-    open.push({cost[node] + norm(place(node) - to), node});
-  }
-  std::size_t end = kNone;
-  while (!open.empty() && end == kNone) {
-    const std::size_t node = open.top().node;
-    open.pop();
-    if (is_closed[node]) continue;
-    is_closed[node] = true;
-    if (is_goal[node]) end = node;
-    for (int k = 0; k < 27; ++k) {
-      const int dx = k % 3 - 1, dy = k / 3 % 3 - 1, dz = k / 9 - 1;
-      if (k == 13) continue;
-      const std::size_t next =
-          static_cast<std::size_t>(static_cast<std::ptrdiff_t>(node) +
-                                   (dz * static_cast<std::ptrdiff_t>(count_[1]) + dy) *
-                                       static_cast<std::ptrdiff_t>(count_[0]) +
-                                   dx);
-      // The grid's rim is outside the body, so neighbours never wrap round.
-      if (next >= depth_mm_.size() || is_closed[next] || is_blocked[next]) continue;
-      const double depth = depth_mm_[next];
-      if (depth < need.clear_mm - 0.3 * step_mm_) continue;
-      const double shallow = std::max(0.0, 1 - (depth - need.clear_mm) / kDeepMm);
-      const double step = step_mm_ * std::sqrt(static_cast<double>(dx * dx + dy * dy + dz * dz)) *
-                          (1 + kShallowCost * shallow * shallow * shallow);
-      const auto total = static_cast<float>(cost[node] + step);
-      if (total >= cost[next]) continue;
-      cost[next] = total;
-      before[next] = static_cast<std::uint32_t>(node);
-      open.push({total + norm(place(next) - to), next});
+  const std::vector<std::size_t> nodes =
+      cheapest_way(grid(), {from, to, starts, goals, need.clear_mm, is_blocked});
+  if (nodes.empty()) return {};
+  std::vector<Vec3> way{from};
+  for (const std::size_t node : nodes) way.push_back(grid().place(node));
+  way.push_back(to);
+  return way;
+}
+
+std::vector<bool> BodyField::blocked(std::span<const KeepOut> keep_out, double clear_mm) const {
+  std::vector<bool> is_blocked(depth_mm_.size(), false);
+  for (const KeepOut& ball : keep_out) {
+    const double reach_mm = ball.radius_mm + clear_mm;
+    const auto [from, to] = nodes_round(ball.at, reach_mm);
+    for (std::size_t z = from[2]; z <= to[2]; ++z) {
+      for (std::size_t y = from[1]; y <= to[1]; ++y) {
+        for (std::size_t x = from[0]; x <= to[0]; ++x) {
+          const std::size_t node = index(x, y, z);
+          if (norm(grid().place(node) - ball.at) < reach_mm) is_blocked[node] = true;
+        }
+      }
     }
   }
-  if (end == kNone) return {};
-  std::vector<Vec3> way{to};
-  for (std::size_t node = end; node != 0xffffffffu; node = before[node]) way.push_back(place(node));
-  way.push_back(from);
-  std::reverse(way.begin(), way.end());
-  return way;
+  return is_blocked;
 }
 
 std::vector<Vec3> BodyField::lead(std::span<const Vec3> through, std::span<const KeepOut> keep_out,
                                   const BoreNeed& need) const {
-  std::vector<bool> is_blocked(depth_mm_.size(), false);
-  for (std::size_t node = 0; node < depth_mm_.size() && !keep_out.empty(); ++node) {
-    if (depth_mm_[node] < 0.8 * need.clear_mm) continue;
-    const Vec3 p = place(node);
-    is_blocked[node] = std::any_of(keep_out.begin(), keep_out.end(), [&](const KeepOut& ball) {
-      return norm(p - ball.at) < ball.radius_mm + need.clear_mm;
-    });
-  }
+  const std::vector<bool> is_blocked = blocked(keep_out, need.clear_mm);
   std::vector<Vec3> way, stations;
   for (std::size_t i = 0; i + 1 < through.size(); ++i) {
     const std::vector<Vec3> leg = shortest(through[i], through[i + 1], need, is_blocked);

@@ -5,6 +5,7 @@
 
 #include "seamwright/core/run.h"
 #include "seamwright/query/ray_tree.h"
+#include "wiring/field_search.h"
 #include "wiring/skin_way.h"
 
 namespace seamwright::wiring_detail {
@@ -20,7 +21,8 @@ struct BoreNeed {
 /// O(faces + nodes).
 class BodyField {
  public:
-  /// The step is about 2 mm, coarser where the grid would pass 8 million nodes.
+  /// The step is 2 mm, coarser where the grid would pass 40 million nodes (160 MB; a search's own
+  /// memory grows with the nodes it reaches).
   BodyField(const Solid& part, const RayTree& body, const Run& run = {});
 
   /// The centre line of a bore through the points in order (the ends on the skin or inside): the
@@ -30,12 +32,18 @@ class BodyField {
                          const BoreNeed& need) const;
 
   double step_mm() const { return step_mm_; }
+  /// Of all nodes, 0 outside.
+  std::span<const float> depths_mm() const { return depth_mm_; }
 
  private:
   std::size_t index(std::size_t x, std::size_t y, std::size_t z) const {
     return (z * count_[1] + y) * count_[0] + x;
   }
-  Vec3 place(std::size_t node) const;
+  DepthGrid grid() const { return {depth_mm_, count_, low_, step_mm_}; }
+  using Node = std::array<std::size_t, 3>;
+  /// The box of nodes round a place, cut at the grid's ends.
+  std::pair<Node, Node> nodes_round(Vec3 middle, double reach_mm) const;
+  std::vector<bool> blocked(std::span<const KeepOut> keep_out, double clear_mm) const;
   void mark_inside(const Solid& part, const Run& run);
   void spread_depth(const Run& run);
   std::vector<std::size_t> mouths(Vec3 end, double clear_mm,

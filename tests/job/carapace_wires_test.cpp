@@ -62,14 +62,21 @@ TEST_F(CarapaceWires, KeepTheirWallAndTheirBend) {
 }
 
 TEST_F(CarapaceWires, LetThoseConnectorsPassThatTheReportSaysPass) {
-  int passing = 0;
+  int passing = 0, threaded = 0;
   for (const Channel& channel : wired_->channels) {
     if (!channel.wire.connector_mm) continue;
     const Vec3 box = *channel.wire.connector_mm;
-    if (threaded_bore_mm(box, channel.least_bend_mm) > channel.diameter_mm) continue;
+    const bool passes = threaded_bore_mm(box, channel.least_bend_mm) <= channel.diameter_mm;
+    if (channel.wire.pass == ConnectorPass::threaded) {
+      ++threaded;
+      EXPECT_TRUE(passes) << channel.name;
+      EXPECT_EQ(channel.governed_by, "connector") << channel.name;
+    }
+    if (!passes) continue;
     ++passing;
     EXPECT_EQ(pieces_->box_collisions(channel.path, box), 0) << channel.name;
   }
+  EXPECT_EQ(threaded, 2);
   RecordProperty("passing", passing);
 }
 
