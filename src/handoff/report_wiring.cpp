@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
@@ -21,6 +22,13 @@ std::string bold(const std::string& name) {
 
 std::string bend_text(double bend_mm) {
   return bend_mm > 1000 ? "straight" : fmt::format("{:.0f} mm", bend_mm);
+}
+
+/// What the way is made of, and whether anything of it is printed apart.
+std::string way_text(const Channel& channel) {
+  if (channel.kind == "clips") return "clips, printed with the piece";
+  if (channel.kind == "trough") return "trough, its lid printed apart";
+  return text::escaped(channel.kind);
 }
 
 std::string wall_text(const Channel& channel) {
@@ -58,8 +66,8 @@ std::string channel_table(const HandOff& hand_off) {
   Rows rows;
   for (std::size_t i = 0; i < hand_off.channels.size(); ++i) {
     const Channel& channel = hand_off.channels[i];
-    rows.push_back({bold(channel.name), text::escaped(channel.kind),
-                    text::length(channel.length_mm), fmt::format("{:.1f} mm", channel.diameter_mm),
+    rows.push_back({bold(channel.name), way_text(channel), text::length(channel.length_mm),
+                    fmt::format("{:.1f} mm", channel.diameter_mm),
                     text::escaped(channel.governed_by), fill_text(channel), wall_text(channel),
                     bend_text(channel.least_bend_mm), fmt::format("{:.0f}°", channel.bend_turn_deg),
                     crossings_text(hand_off, i), drop_text(channel)});
@@ -87,18 +95,44 @@ std::string threading_text(const HandOff& hand_off, std::size_t channel) {
   return way.empty() ? "one piece" : way;
 }
 
+bool is_laid_in(const Channel& channel) {
+  return channel.kind == "trough" || channel.kind == "clips";
+}
+
+/// The longest way from opening to opening while the pieces are apart: its ends and its seams.
+double longest_stretch_mm(const HandOff& hand_off, std::size_t channel) {
+  double longest_mm = 0, last_mm = 0;
+  for (const SeamCrossing& crossing : hand_off.crossings) {
+    if (crossing.channel != channel) continue;
+    longest_mm = std::max(longest_mm, crossing.way_mm - last_mm);
+    last_mm = crossing.way_mm;
+  }
+  return std::max(longest_mm, hand_off.channels[channel].length_mm - last_mm);
+}
+
+std::string pull_text(const HandOff& hand_off, std::size_t i) {
+  const Channel& channel = hand_off.channels[i];
+  if (channel.kind == "spar") return "Push the rod in.";
+  if (is_laid_in(channel)) return "Laid in from above, nothing to pull.";
+  const double stretch_mm = longest_stretch_mm(hand_off, i);
+  std::string pull = "Longest pull " + text::length(stretch_mm);
+  if (stretch_mm < channel.length_mm - 1)
+    pull +=
+        fmt::format(" through one piece, {} once all is glued", text::length(channel.length_mm));
+  pull += fmt::format("; {:.0f}° of bends.", channel.bend_turn_deg);
+  if (channel.length_mm > kLongPullMm || channel.bend_turn_deg > kMostTurnDeg)
+    pull += " Long or winding: pull it through piece by piece before gluing.";
+  return pull;
+}
+
 std::string threading_list(const HandOff& hand_off) {
   std::string items;
   for (std::size_t i = 0; i < hand_off.channels.size(); ++i) {
     const Channel& channel = hand_off.channels[i];
-    std::string advice;
-    if (channel.length_mm > kLongPullMm || channel.bend_turn_deg > kMostTurnDeg)
-      advice = " Long or winding: pull it through piece by piece before gluing.";
-    items += fmt::format("<li>{}: {}. From {} to {}. Longest pull {}, {:.0f}° of bends.{}</li>\n",
-                         bold(channel.name), threading_text(hand_off, i),
-                         text::escaped(channel.from.empty() ? "end" : channel.from),
-                         text::escaped(channel.to.empty() ? "end" : channel.to),
-                         text::length(channel.length_mm), channel.bend_turn_deg, advice);
+    items += fmt::format(
+        "<li>{}: {}. From {} to {}. {}</li>\n", bold(channel.name), threading_text(hand_off, i),
+        text::escaped(channel.from.empty() ? "end" : channel.from),
+        text::escaped(channel.to.empty() ? "end" : channel.to), pull_text(hand_off, i));
   }
   if (items.empty()) return "";
   return "<h3>Threading order</h3>\n<p>Leave a draw-string in every channel before its pieces are "
@@ -188,15 +222,66 @@ std::string pocket_table(const HandOff& hand_off) {
              {false, false, true, true, true, false, true});
 }
 
+/// Finds room for names beside their places, so that none lies over another or over a pocket.
+class NamePlaces {
+ public:
+  explicit NamePlaces(Vec2 size) : size_(size) {}
+
+  void keep_free(Vec2 at) { taken_.push_back({at - Vec2{9, 9}, at + Vec2{9, 9}}); }
+
+  /// The name, with a line to its place where that is not beside it.
+  std::string name_at(Vec2 at, const std::string& name, bool is_strong) {
+    const double width = kLetterPx * static_cast<double>(name.size());
+    Box best{};
+    double least = 1e18;
+    for (double away = 12; away <= 132; away += 15) {
+      for (int k = 0; k < 12; ++k) {
+        const double angle = (k * 5 % 12) * std::numbers::pi / 6 - 0.5;
+        const Vec2 middle{at.x + std::cos(angle) * (away + width / 2),
+                          at.y + std::sin(angle) * (away + kLinePx / 2)};
+        const Box box{middle - Vec2{width, kLinePx} / 2, middle + Vec2{width, kLinePx} / 2};
+        const double badness = 1000 * overlap(box) + away;
+        if (badness < least) least = badness, best = box;
+      }
+    }
+    taken_.push_back(best);
+    const Vec2 start{best.low.x, best.high.y - 5};
+    const Vec2 near{std::clamp(at.x, best.low.x, best.high.x),
+                    std::clamp(at.y, best.low.y, best.high.y)};
+    std::string marks;
+    if (std::hypot(near.x - at.x, near.y - at.y) > 26)
+      marks = fmt::format("<line x1=\"{:.0f}\" y1=\"{:.0f}\" x2=\"{:.0f}\" y2=\"{:.0f}\"></line>",
+                          at.x, at.y, near.x, near.y);
+    return marks + fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\"{}>{}</text>", start.x, start.y,
+                               is_strong ? "" : " class=\"of-way\"", text::escaped(name));
+  }
+
+ private:
+  static constexpr double kLetterPx = 10, kLinePx = 22;
+  struct Box {
+    Vec2 low, high;
+  };
+  /// How much of the box lies over others or outside the picture.
+  double overlap(const Box& box) const {
+    const auto common = [&](const Box& other) {
+      const double x = std::min(box.high.x, other.high.x) - std::max(box.low.x, other.low.x),
+                   y = std::min(box.high.y, other.high.y) - std::max(box.low.y, other.low.y);
+      return x > 0 && y > 0 ? x * y : 0.0;
+    };
+    double sum = (box.high.x - box.low.x) * (box.high.y - box.low.y) - common({{0, 0}, size_});
+    for (const Box& other : taken_) sum += common(other);
+    return sum;
+  }
+  Vec2 size_;
+  std::vector<Box> taken_;
+};
+
 /// A picture with the ways drawn over it and the names beside them.
 std::string wiring_figure(const HandOff& hand_off, const WiringPicture& shown,
                           const std::string& caption) {
   const double w = shown.picture.size.width, h = shown.picture.size.height;
   std::string marks;
-  const auto name_at = [&](Vec2 at, const std::string& name) {
-    marks += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}</text>", at.x * w + 10, at.y * h - 8,
-                         text::escaped(name));
-  };
+  NamePlaces places({w, h});
   for (std::size_t i = 0; i < shown.ways.size(); ++i) {
     std::string points;
     for (const Vec2 p : shown.ways[i]) points += fmt::format("{:.1f},{:.1f} ", p.x * w, p.y * h);
@@ -206,12 +291,15 @@ std::string wiring_figure(const HandOff& hand_off, const WiringPicture& shown,
   }
   for (const Vec2 p : shown.pockets)
     marks += fmt::format("<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"7\"></circle>", p.x * w, p.y * h);
-  for (std::size_t i = 0; i < shown.ways.size(); ++i) {
-    if (!shown.ways[i].empty())
-      name_at(shown.ways[i][shown.ways[i].size() / 2], hand_off.channels[i].name);
-  }
+  for (const Vec2 p : shown.pockets) places.keep_free({p.x * w, p.y * h});
   for (std::size_t i = 0; i < shown.pockets.size(); ++i)
-    name_at(shown.pockets[i], hand_off.pockets[i].name);
+    marks += places.name_at({shown.pockets[i].x * w, shown.pockets[i].y * h},
+                            hand_off.pockets[i].name, true);
+  for (std::size_t i = 0; i < shown.ways.size(); ++i) {
+    if (shown.ways[i].empty()) continue;
+    const Vec2 middle = shown.ways[i][shown.ways[i].size() / 2];
+    marks += places.name_at({middle.x * w, middle.y * h}, hand_off.channels[i].name, false);
+  }
   return fmt::format(
       "<figure class=\"wiring\"><svg viewBox=\"0 0 {0:.0f} {1:.0f}\" role=\"img\" "
       "aria-label=\"{2}\"><image width=\"{0:.0f}\" height=\"{1:.0f}\" "
@@ -260,6 +348,7 @@ constexpr std::string_view kStyle = R"css(<style>
 .wiring polyline.halo{stroke:#fffefb;stroke-width:6;stroke-dasharray:none;opacity:.7}
 .wiring circle{fill:#fffefb;stroke:#b4472d;stroke-width:3}
 .wiring text{font:600 19px "Gill Sans",Optima,"Noto Sans",sans-serif;fill:#2b2530;paint-order:stroke;stroke:#fffefb;stroke-width:5}
+.wiring text.of-way{font-weight:400;font-style:italic}.wiring line{stroke:#2b2530;stroke-width:1}
 .strips text{font:15px "Gill Sans",Optima,"Noto Sans",sans-serif;fill:#2b2530}
 .strips .small{font-size:12px;fill:#6f6774}
 .strips .way{stroke:#b4472d;stroke-width:4}.strips .seam{stroke:#2b2530;stroke-width:2}

@@ -1,7 +1,9 @@
 #include "seamwright/handoff/report.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <array>
 #include <regex>
 
 #include "handoff/sample_hand_off.h"
@@ -54,6 +56,62 @@ TEST(Report, DrawsTheTimeOfEachLayerAndWhereTheTimeGoes) {
   EXPECT_TRUE(holds(page, "heating and homing"));
   EXPECT_TRUE(holds(page, "± 15 %"));
   EXPECT_FALSE(holds(page_of(sample_hand_off()), "<svg class=\"curve\""));
+}
+
+TEST(Report, TellsTheLongestPullBetweenOpenings) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.channels = {{.name = "spine", .kind = "bore", .length_mm = 100, .diameter_mm = 4},
+                       {.name = "rim", .kind = "clips", .length_mm = 90, .diameter_mm = 4}};
+  hand_off.channels[0].path = {{0, 0, 0}, {100, 0, 0}};
+  hand_off.channels[1].path = {{0, 9, 0}, {90, 9, 0}};
+  hand_off.crossings.clear();
+  for (const double way_mm : {20.0, 85.0})
+    hand_off.crossings.push_back({.channel = 0,
+                                  .seam = SeamId{1},
+                                  .at = {way_mm, 0, 0},
+                                  .way_mm = way_mm,
+                                  .before = PieceId{0},
+                                  .after = PieceId{1}});
+  const std::string page = page_of(hand_off);
+  // 20, 65 and 15 mm between the ends and the two seams.
+  EXPECT_TRUE(holds(page, "Longest pull 6.5 cm through one piece, 10.0 cm once all is glued"));
+  EXPECT_TRUE(holds(page, "clips, printed with the piece"));
+  EXPECT_TRUE(holds(page, "Laid in from above, nothing to pull."));
+}
+
+/// The boxes of the names in the first wiring picture, as wide as the report draws them.
+std::vector<std::array<double, 4>> name_boxes(const std::string& page) {
+  const std::size_t from = page.find("<figure class=\"wiring\">");
+  const std::string figure = page.substr(from, page.find("</figure>", from) - from);
+  const std::regex name("<text x=\"([-0-9]+)\" y=\"([-0-9]+)\"[^>]*>([^<]*)</text>");
+  std::vector<std::array<double, 4>> boxes;
+  for (std::sregex_iterator it(figure.begin(), figure.end(), name), end; it != end; ++it) {
+    const double x = std::stod((*it)[1]), y = std::stod((*it)[2]);
+    boxes.push_back({x, y - 15, x + 9 * static_cast<double>((*it)[3].length()), y + 4});
+  }
+  return boxes;
+}
+
+TEST(Report, NamesInTheWiringPictureDoNotLieOverEachOther) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.channels.clear();
+  hand_off.pockets.clear();
+  for (int i = 0; i < 5; ++i) {
+    const double y = 2.0 * i;
+    hand_off.channels.push_back(
+        {.name = fmt::format("wire {}", i), .path = {{0, y, 0}, {9, y, 0}}});
+    hand_off.pockets.push_back({.name = fmt::format("lamp {}", i), .at = {0, y, 0}});
+  }
+  const auto pictures = draw_pictures(hand_off, {{1200, 900}, {40, 30}}, {});
+  const auto boxes = name_boxes(report_html(hand_off, pictures.value(), {}, {}));
+  ASSERT_EQ(boxes.size(), 10u);
+  for (std::size_t i = 0; i < boxes.size(); ++i) {
+    for (std::size_t k = i + 1; k < boxes.size(); ++k) {
+      const bool is_apart = boxes[i][2] <= boxes[k][0] || boxes[k][2] <= boxes[i][0] ||
+                            boxes[i][3] <= boxes[k][1] || boxes[k][3] <= boxes[i][1];
+      EXPECT_TRUE(is_apart) << i << " over " << k;
+    }
+  }
 }
 
 TEST(Report, SaysThatTimesAreFittedOncePrintsAreRecorded) {
