@@ -268,6 +268,66 @@ class HalfBuilder {
   std::uint32_t first_;  ///< index of the first plane point
 };
 
+/// The faces of two solids but for their caps of one seam, as the above half of a split.
+class CaplessFaces {
+ public:
+  explicit CaplessFaces(Origin cap) : cap_(cap) {}
+
+  PlaneSplit of(const Solid& above, const Solid& below) {
+    std::vector<std::uint32_t> ids_above = add_points(above), ids_below = add_points(below);
+    add_faces(above, ids_above);
+    add_faces(below, ids_below);
+    cancel_opposites(out_.edges);
+    return std::move(out_);
+  }
+
+ private:
+  bool is_cap(const Solid& solid, std::size_t f) const { return solid.origins()[f] == cap_; }
+
+  /// Each point's place: of the half, or of the plane, where both solids share their points.
+  std::vector<std::uint32_t> add_points(const Solid& solid) {
+    std::vector<std::uint32_t> ids(solid.points().size(), kUnused);
+    for (std::size_t f = 0; f < solid.face_count(); ++f) {
+      if (!is_cap(solid, f)) continue;
+      for (const VertexId v : solid.triangles()[f]) {
+        const Vec3 p = solid.point(v);
+        const auto [at, is_new] = in_plane_.try_emplace(
+            {p.x, p.y, p.z}, static_cast<std::uint32_t>(out_.plane_points.size()));
+        if (is_new) out_.plane_points.push_back(p);
+        ids[to_index(v)] = at->second | kInPlane;
+      }
+    }
+    for (std::size_t v = 0; v < ids.size(); ++v) {
+      if (ids[v] != kUnused) continue;
+      ids[v] = static_cast<std::uint32_t>(out_.above.points.size());
+      out_.above.points.push_back(solid.points()[v]);
+    }
+    return ids;
+  }
+
+  void add_faces(const Solid& solid, std::vector<std::uint32_t>& ids) {
+    const auto own_count = static_cast<std::uint32_t>(out_.above.points.size());
+    for (std::size_t f = 0; f < solid.face_count(); ++f) {
+      if (is_cap(solid, f)) continue;
+      HalfTriangle t{};
+      for (std::size_t i = 0; i < 3; ++i) {
+        const std::uint32_t from = ids[to_index(solid.triangles()[f][i])],
+                            to = ids[to_index(solid.triangles()[f][(i + 1) % 3])];
+        t[i] = (from & kInPlane) != 0 ? own_count + (from & ~kInPlane) : from;
+        if ((from & to & kInPlane) != 0)
+          out_.edges.push_back({from & ~kInPlane, to & ~kInPlane, 1});
+      }
+      out_.above.triangles.push_back(t);
+      out_.above.origins.push_back(solid.origins()[f]);
+    }
+  }
+
+  static constexpr std::uint32_t kInPlane = 0x80000000U;
+  Origin cap_;
+  PlaneSplit out_;
+  std::map<std::array<double, 3>, std::uint32_t> in_plane_;
+};
+
 }  // namespace
 
 Result<CutHalves> plane_cut(const Solid& solid, const Plane& plane, SeamId seam) {
@@ -289,6 +349,21 @@ Result<CutHalves> plane_cut(const Solid& solid, const Plane& plane, SeamId seam)
   if (above.is_empty() || !(above.volume_mm3() > 0)) return CutHalves{std::nullopt, solid};
   if (below.is_empty() || !(below.volume_mm3() > 0)) return CutHalves{solid, std::nullopt};
   return CutHalves{above.take(), below.take()};
+}
+
+Result<Solid> join_at_plane(const Solid& above, const Solid& below, const Plane& plane,
+                            SeamId seam) {
+  const Origin origin{OriginKind::cap, static_cast<std::uint32_t>(seam)};
+  PlaneSplit split = CaplessFaces(origin).of(above, below);
+  const Cap cap = make_cap(split, plane);
+  HalfBuilder whole(std::move(split.above), cap, origin);
+  whole.close(true);
+  whole.append_points(false);
+  if (whole.is_empty()) return Error{"join-failed", "nothing but the caps was given"};
+  Solid joined = whole.take();
+  if (auto open = find_open_edge(joined.points(), joined.triangles()))
+    return Error{"join-failed", *open};
+  return joined;
 }
 
 }  // namespace seamwright

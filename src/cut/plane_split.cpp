@@ -62,7 +62,7 @@ class Splitter {
     sort_points();
     reserve_faces();
     for (std::size_t f = 0; f < solid_.face_count(); ++f) place_face(f);
-    add_up_edges();
+    cancel_opposites(out_.edges);
     return std::move(out_);
   }
 
@@ -195,30 +195,7 @@ class Splitter {
     half.triangles.push_back(triangle);
     half.origins.push_back(origin_);
   }
-  void add_edge(std::uint32_t from, std::uint32_t to) {
-    out_.edges.push_back(from < to ? SectionEdge{from, to, 1} : SectionEdge{to, from, -1});
-  }
-
-  /// Opposite pairs cancel; what is left is directed along its positive weight.
-  void add_up_edges() {
-    std::vector<SectionEdge>& edges = out_.edges;
-    std::sort(edges.begin(), edges.end(), [](const SectionEdge& l, const SectionEdge& r) {
-      return l.from != r.from ? l.from < r.from : l.to < r.to;
-    });
-    std::vector<SectionEdge> sums;
-    for (const SectionEdge& e : edges) {
-      if (!sums.empty() && sums.back().from == e.from && sums.back().to == e.to) {
-        sums.back().weight += e.weight;
-      } else {
-        sums.push_back(e);
-      }
-    }
-    std::erase_if(sums, [](const SectionEdge& e) { return e.weight == 0; });
-    for (SectionEdge& e : sums) {
-      if (e.weight < 0) e = {e.to, e.from, -e.weight};
-    }
-    edges = std::move(sums);
-  }
+  void add_edge(std::uint32_t from, std::uint32_t to) { out_.edges.push_back({from, to, 1}); }
 
   const Solid& solid_;
   const Plane& plane_;
@@ -230,6 +207,27 @@ class Splitter {
 };
 
 }  // namespace
+
+void cancel_opposites(std::vector<SectionEdge>& edges) {
+  for (SectionEdge& e : edges)
+    if (e.from > e.to) e = {e.to, e.from, -e.weight};
+  std::sort(edges.begin(), edges.end(), [](const SectionEdge& l, const SectionEdge& r) {
+    return l.from != r.from ? l.from < r.from : l.to < r.to;
+  });
+  std::vector<SectionEdge> sums;
+  for (const SectionEdge& e : edges) {
+    if (!sums.empty() && sums.back().from == e.from && sums.back().to == e.to) {
+      sums.back().weight += e.weight;
+    } else {
+      sums.push_back(e);
+    }
+  }
+  std::erase_if(sums, [](const SectionEdge& e) { return e.weight == 0; });
+  for (SectionEdge& e : sums) {
+    if (e.weight < 0) e = {e.to, e.from, -e.weight};
+  }
+  edges = std::move(sums);
+}
 
 PlaneSplit split_faces(const Solid& solid, const Plane& plane) {
   return Splitter(solid, plane).run();

@@ -29,6 +29,9 @@ struct PlaneSplit {
   std::vector<SectionEdge> edges;  ///< plane edges that the above half leaves open, weights not 0
 };
 
+/// Opposite pairs cancel; what is left is directed along its positive weight. O(n log n).
+void cancel_opposites(std::vector<SectionEdge>& edges);
+
 /// Divides a solid's faces; see plane_cut for the rule. O(faces + s log s).
 PlaneSplit split_faces(const Solid& solid, const Plane& plane);
 

@@ -18,6 +18,9 @@ constexpr double kSlabBeyond_mm = 0.7;  // the slab ends beyond the cut, before 
 // A block's edge beyond the part: other grids of faces are tried where booleans fail on one.
 constexpr std::array kAround_mm{5.0, 6.37, 8.11};
 constexpr double kCell_mm = 12;
+constexpr double kAroundTool_mm = 8;  // faces at the cut stay as they were
+// Of caps that are made and joined again; no plan numbers a seam so.
+constexpr SeamId kPassing{0xfffffffe};
 
 bool is_before(Vec3 a, Vec3 b) {
   return std::tie(a.x, a.y, a.z) < std::tie(b.x, b.y, b.z);
@@ -119,16 +122,22 @@ class LapCutter {
   }
 
  private:
+  /// A tool, and the plane behind all that it reaches of a piece: booleans look no further.
+  struct LocalTool {
+    Solid solid;
+    Plane behind;
+  };
+
   Result<CutPiece> piece(std::size_t p, double around_mm) const {
     CutPiece out = pieces_[p];
-    std::vector<Solid> taken;
+    std::vector<LocalTool> taken;
     const std::vector<SeamId> reached = seams_reached(to_id<PieceId>(p));
     if (!reached.empty()) {
       Result<Solid> longer = longer_piece(p, reached);
       if (!longer) return longer.error();
       out.solid = std::move(*longer);
       for (const SeamId seam : reached) {
-        Result<Solid> rest = rest_of_slab(to_id<PieceId>(p), seam, out.solid.box(), around_mm);
+        Result<LocalTool> rest = rest_of_slab(to_id<PieceId>(p), seam, out.solid.box(), around_mm);
         if (!rest) return rest.error();
         taken.push_back(std::move(*rest));
       }
@@ -136,7 +145,11 @@ class LapCutter {
     for (const Lap& lap : laps_) {
       if (!gives_room(p, lap)) continue;
       Solid rooms = gathered(lap.rooms);  // apart from each other: one operation
-      if (boxes_meet(rooms.box(), out.solid.box())) taken.push_back(std::move(rooms));
+      if (!boxes_meet(rooms.box(), out.solid.box())) continue;
+      const Vec3 into = over_seam(lap);
+      double reach_mm = dot(into, rooms.points().front());
+      for (const Vec3 q : rooms.points()) reach_mm = std::max(reach_mm, dot(into, q));
+      taken.push_back({std::move(rooms), {into, reach_mm + kAroundTool_mm}});
     }
     if (taken.empty()) return out;
     Result<Solid> cut = cut_away(out.solid, taken);
@@ -144,14 +157,39 @@ class LapCutter {
     return own_part(std::move(*cut), p);
   }
 
+  /// The unit vector from a lap's male piece over the seam.
+  Vec3 over_seam(const Lap& lap) const {
+    const JointFace& face = faces_[lap.joint];
+    const Vec3 normal = find_seam(plan_, face.seam)->plane.normal;
+    return lap.male == face.above ? -normal : normal;
+  }
+
   /// One tool after the other: slabs are large, and what they take need not be united first.
-  static Result<Solid> cut_away(const Solid& body, std::span<const Solid> taken) {
+  static Result<Solid> cut_away(const Solid& body, std::span<const LocalTool> taken) {
     Result<Solid> left = body;
-    for (const Solid& tool : taken) {
-      left = combine(*left, {}, std::array{Tool{"cutting a lap", tool}});
+    for (const LocalTool& tool : taken) {
+      left = less_nearby(*left, tool);
       if (!left) return left;
     }
     return left;
+  }
+
+  static bool has_passing_cap(const Solid& solid) {
+    const Origin cap{OriginKind::cap, static_cast<std::uint32_t>(kPassing)};
+    return std::find(solid.origins().begin(), solid.origins().end(), cap) != solid.origins().end();
+  }
+
+  /// The boolean of what lies before the plane, put together again with what lies behind it.
+  static Result<Solid> less_nearby(const Solid& body, const LocalTool& tool) {
+    const std::array tools{Tool{"cutting a lap", tool.solid}};
+    const auto halves = plane_cut(body, tool.behind, kPassing);
+    if (!halves) return halves.error();
+    if (!halves->above || !halves->below) return combine(body, {}, tools);
+    const Result<Solid> near = combine(*halves->below, {}, tools);
+    if (!near) return near;
+    Result<Solid> joined = join_at_plane(*halves->above, *near, tool.behind, kPassing);
+    if (joined && !has_passing_cap(*joined)) return joined;
+    return combine(body, {}, tools);
   }
 
   std::vector<SeamId> seams_reached(PieceId piece) const {
@@ -199,7 +237,7 @@ class LapCutter {
   }
 
   /// What of the slab beyond a seam is not the piece's: a block less the bands.
-  Result<Solid> rest_of_slab(PieceId piece, SeamId seam, Box3 box, double around_mm) const {
+  Result<LocalTool> rest_of_slab(PieceId piece, SeamId seam, Box3 box, double around_mm) const {
     const Plane& plane = find_seam(plan_, seam)->plane;
     std::vector<Tool> bands;
     bool is_above = true;
@@ -213,14 +251,17 @@ class LapCutter {
     const Vec3 into = is_above ? -plane.normal : plane.normal;
     const Solid slab = block_on(plane, into, rules_.length_mm + kSlabBeyond_mm, box, around_mm);
     Result<Solid> rest = combine(slab, {}, bands);
-    if (!rest) return rest;
+    if (!rest) return rest.error();
     std::vector<Origin> origins(rest->origins().begin(), rest->origins().end());
     for (std::size_t f = 0; f < origins.size(); ++f) {
       if (origins[f].kind == OriginKind::skin)  // the block's own: its top is the seam's cap
         origins[f] = {OriginKind::cap, static_cast<std::uint32_t>(seam)};
     }
-    return Solid::adopt({rest->points().begin(), rest->points().end()},
-                        {rest->triangles().begin(), rest->triangles().end()}, std::move(origins));
+    Solid shaped =
+        Solid::adopt({rest->points().begin(), rest->points().end()},
+                     {rest->triangles().begin(), rest->triangles().end()}, std::move(origins));
+    return LocalTool{std::move(shaped),
+                     {-into, kAroundTool_mm - dot(into, plane.normal) * plane.offset_mm}};
   }
 
   /// The component that is the piece: the one that shares most of its points.

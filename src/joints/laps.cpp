@@ -14,6 +14,10 @@ namespace {
 using namespace joints;
 
 constexpr double kStep_mm = 2;
+// A twisted band and the room for it, which ends elsewhere, would use up the clearance.
+constexpr double kMostTwist_mm = 0.4;
+constexpr double kBend_mm = 0.05;        // sections are left out where the band bends less
+constexpr std::size_t kMostThinned = 6;  // of one gap, in sections
 constexpr double kLook_mm = 6;           // over the skin, from where it is looked for
 constexpr double kOverSkin_mm = 1;       // bands reach over the hidden skin
 constexpr double kBefore_mm = 0.5;       // bands begin before the seam
@@ -66,7 +70,7 @@ class Planner {
     };
     const auto middle = [&](double mm) { return s.middle_mm(0) + slope * mm - aside; };
     const auto over = [&](double mm) {
-      return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm;
+      return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm + aside;
     };
     return {at(-kBefore_mm, middle(-kBefore_mm)), at(end_mm, middle(end_mm)),
             at(end_mm, over(end_mm)), at(-kBefore_mm, over(-kBefore_mm))};
@@ -99,6 +103,10 @@ class Planner {
       if (!sections[i].is_good || !sections[i + 1].is_good) continue;
       const auto a = corners(sections[i], true), b = corners(sections[i + 1], true);
       const Vec3 way = sections[i + 1].base - sections[i].base;
+      for (const auto& [root, tip] : {std::pair{0, 1}, std::pair{3, 2}}) {
+        const Vec3 twist = (b[tip] - b[root]) - (a[tip] - a[root]);
+        if (norm(twist) > kMostTwist_mm) folds[i] = folds[i + 1] = 1;
+      }
       for (std::size_t c = 0; c < 4; ++c) {
         if (dot(b[c] - a[c], way) < 0.3 * dot(way, way)) folds[i] = folds[i + 1] = 1;
       }
@@ -124,8 +132,36 @@ void lengthen(Stations& stations, double by_mm) {
   push(stations.back(), stations[stations.size() - 2]);
 }
 
-void add_run(Lap& lap, std::span<const Section> run, const Planner& planner, bool is_reversed,
+bool is_between(const std::array<Vec3, 4>& p, const std::array<Vec3, 4>& a,
+                const std::array<Vec3, 4>& b) {
+  for (std::size_t c = 0; c < 4; ++c) {
+    const Vec3 along = b[c] - a[c], from = p[c] - a[c];
+    const double t = dot(along, along) > 0 ? dot(from, along) / dot(along, along) : 0;
+    if (norm(from - along * t) > kBend_mm) return false;
+  }
+  return true;
+}
+
+/// The run without sections that lie between their neighbours: booleans cost by the face.
+std::vector<Section> thinned(std::span<const Section> run, const Planner& planner) {
+  std::vector<std::array<Vec3, 4>> corners;
+  for (const Section& section : run) corners.push_back(planner.corners(section, false));
+  std::vector<Section> kept{run.front()};
+  for (std::size_t last = 0, i = 2; i < run.size(); ++i) {
+    bool is_straight = i - last <= kMostThinned;
+    for (std::size_t k = last + 1; k < i && is_straight; ++k)
+      is_straight = is_between(corners[k], corners[last], corners[i]);
+    if (is_straight) continue;
+    last = i - 1;
+    kept.push_back(run[last]);
+  }
+  kept.push_back(run.back());
+  return kept;
+}
+
+void add_run(Lap& lap, std::span<const Section> full, const Planner& planner, bool is_reversed,
              const LapRules& rules) {
+  const std::vector<Section> run = thinned(full, planner);
   double length = 0;
   for (std::size_t i = 1; i < run.size(); ++i) length += norm(run[i].base - run[i - 1].base);
   if (length < rules.least_stretch_mm) return;

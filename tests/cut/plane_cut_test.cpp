@@ -140,6 +140,31 @@ TEST(PlaneCut, KeepsVoids) {
   checked_cut(hollow, {{0, 0, 1}, 0.5});
 }
 
+TEST(PlaneCut, HalvesJoinToTheWholeAgain) {
+  Random random(3);
+  const Solid torus = solid_of(testing::torus_soup(20, 5, 48, 24));
+  for (int k = 0; k < 20; ++k) {
+    const Vec3 normal = random.direction();
+    const Plane plane{normal, random.uniform(-3, 3)};
+    const CutHalves halves = checked_cut(torus, plane);
+    ASSERT_TRUE(halves.above && halves.below);
+    const auto joined = join_at_plane(*halves.above, *halves.below, plane, kSeam);
+    ASSERT_TRUE(joined) << joined.error().message;
+    EXPECT_FALSE(find_open_edge(joined->points(), joined->triangles()));
+    EXPECT_NEAR(volume_mm3(*joined), volume_mm3(torus), 1e-9 * volume_mm3(torus));
+    for (const Origin origin : joined->origins()) EXPECT_NE(origin.kind, OriginKind::cap);
+  }
+}
+
+TEST(PlaneCut, JoiningFillsWhatTheOtherCapDoesNotCover) {
+  // A step: the upper box stands on half of the lower one's cap; the areas by hand.
+  const CutHalves halves = checked_cut(box_solid({0, 0, 0}, {10, 10, 10}), {{0, 0, 1}, 5});
+  const CutHalves quarters = plane_cut(*halves.above, {{1, 0, 0}, 4}, SeamId{6}).value();
+  const auto step = join_at_plane(*quarters.below, *halves.below, {{0, 0, 1}, 5}, kSeam);
+  ASSERT_TRUE(step) << step.error().message;
+  EXPECT_NEAR(volume_mm3(*step), 500 + 200, 1e-9);
+}
+
 TEST(PlaneCut, RefusesAPlaneWithoutAUnitNormal) {
   const auto cut = plane_cut(box_solid({0, 0, 0}, {1, 1, 1}), {{0, 0, 2}, 1}, kSeam);
   ASSERT_FALSE(cut);

@@ -24,6 +24,13 @@ struct CutHalves {
 /// s the section's edges.
 Result<CutHalves> plane_cut(const Solid& solid, const Plane& plane, SeamId seam);
 
+/// Two solids on two sides of a plane made one again, as after one of two halves was changed: of
+/// their caps of that seam, only what the other does not cover is left, filled anew. Guarantees: a
+/// Solid of both volumes, to 1e-12 of them; all faces but those caps are unchanged, but where the
+/// other's cap ends on their edge. Errors: "join-failed". O(faces + s log s), s the caps' edges.
+Result<Solid> join_at_plane(const Solid& above, const Solid& below, const Plane& plane,
+                            SeamId seam);
+
 /// The connected solids of a solid: shells grouped by containment (a void belongs to the shell
 /// around it), ordered by their least vertex coordinates (x, then y, then z). O(n log n).
 std::vector<Solid> split_components(const Solid& solid);

@@ -1,0 +1,71 @@
+#pragma once
+
+#include <algorithm>
+#include <numeric>
+
+#include "joints/random_plan.h"
+#include "seamwright/cut/boolean.h"
+#include "seamwright/joints/flanges.h"
+#include "seamwright/joints/laps.h"
+#include "seamwright/query/sight.h"
+
+namespace seamwright::testing {
+
+/// The part's hidden skin, worn with its -z side to the body.
+inline std::vector<double> worn_sight(const Solid& part) {
+  return face_sight(part, {.mode = SightMode::worn, .rays_per_face = 32}).value();
+}
+
+/// What was shaped before the keys, as far as the booleans and the plan allow it.
+struct ShapedParts {
+  PosedParts parts;
+  std::vector<Lap> laps;
+  std::vector<Flange> flanges;
+  std::size_t refused = 0;  ///< laps and flanges taken back
+};
+
+/// Pieces and joint faces with the laps and flanges in them; nothing where that fails.
+inline std::optional<PosedParts> shaped(const Solid& part, const ShapedParts& with) {
+  PosedParts out = with.parts;
+  std::vector<Tool> ridges, drills;
+  for (const Flange& flange : with.flanges) {
+    for (const Solid& ridge : flange.ridges) ridges.push_back({"", ridge});
+    for (const Solid& drill : flange.drills) drills.push_back({"", drill});
+  }
+  const auto whole = combine(part, ridges, drills);
+  if (!whole) return {};
+  auto cuts = cut_plan(*whole, out.plan);
+  if (!cuts || cuts->size() != out.pieces.size()) return {};
+  auto lapped = lap_pieces(*whole, out.plan, *cuts, out.faces, with.laps, {});
+  if (!lapped) return {};
+  auto faces = find_joint_faces(out.plan, *lapped);
+  if (!faces || faces->size() != out.faces.size()) return {};
+  out.pieces = std::move(*lapped);
+  out.faces = std::move(*faces);
+  return out;
+}
+
+/// Laps or flanges on all joints that have room; what fails is taken back, the last first, as the
+/// program does.
+inline ShapedParts with_shapes(const Solid& part, PosedParts parts, KeyKind kind,
+                               const HiddenSkin& hidden) {
+  ShapedParts out{std::move(parts), {}, {}};
+  std::vector<std::size_t> wanted(out.parts.faces.size());
+  std::iota(wanted.begin(), wanted.end(), 0);
+  if (kind == KeyKind::lap)
+    out.laps = plan_laps(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden, {});
+  if (kind == KeyKind::flange)
+    out.flanges =
+        plan_flanges(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden, {});
+  while (!out.laps.empty() || !out.flanges.empty()) {
+    if (auto made = shaped(part, out)) {
+      out.parts = std::move(*made);
+      return out;
+    }
+    out.laps.empty() ? out.flanges.pop_back() : out.laps.pop_back();
+    ++out.refused;
+  }
+  return out;
+}
+
+}  // namespace seamwright::testing
