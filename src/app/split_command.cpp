@@ -131,10 +131,14 @@ Result<Job> gather_job(const SplitOptions& options) {
     job = std::move(*read);
     const std::filesystem::path folder = std::filesystem::path(options.job_file).parent_path();
     if (!job.part.file.empty()) job.part.file = (folder / job.part.file).string();
-    if (!job.part.painted.empty()) job.part.painted = (folder / job.part.painted).string();
+    for (std::string* file : {&job.part.painted, &job.part.body}) {
+      if (!file->empty()) *file = (folder / *file).string();
+    }
     for (PartChoice& part : job.parts) {
       part.file = (folder / part.file).string();
-      if (!part.painted.empty()) part.painted = (folder / part.painted).string();
+      for (std::string* file : {&part.painted, &part.body}) {
+        if (!file->empty()) *file = (folder / *file).string();
+      }
     }
   }
   if (!options.part.empty()) job.part.file = options.part;
@@ -144,6 +148,7 @@ Result<Job> gather_job(const SplitOptions& options) {
     job.part.worn_side = options.worn_side;
     job.part.wall_side = options.wall_side;
     job.part.around = options.around;
+    job.part.body.clear();
   }
   if (!options.up.empty()) job.part.up = options.up;
   if (options.seed) job.search.seed = *options.seed;

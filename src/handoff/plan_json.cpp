@@ -374,7 +374,8 @@ Json totals_json(const HandOff& hand_off) {
           {"mass_g", totals.mass_g},
           {"time_band_ratio", totals.time_band_ratio},
           {"mass_band_ratio", totals.mass_band_ratio},
-          {"price", totals.mass_g / 1000 * hand_off.material.price_per_kg}};
+          {"price", totals.mass_g / 1000 * hand_off.material.price_per_kg},
+          {"printer_price", totals.printer_price}};
 }
 
 }  // namespace

@@ -153,7 +153,7 @@ std::string unit_text(const std::string& message) {
 
 std::string worn_text(const PartFacts& part) {
   if (part.worn_side.empty()) return "The worn side is not known; the picture looks at the front.";
-  if (part.worn_side.starts_with("around"))
+  if (part.worn_side.starts_with("around") || part.worn_side.starts_with("against"))
     return fmt::format("Worn {}, as you said.", text::escaped(part.worn_side));
   return fmt::format("Seen from the show side; the side that is not seen is {}, as you said.",
                      text::escaped(part.worn_side));

@@ -117,6 +117,16 @@ std::vector<PrintWork> summed_work(const HandOff& hand_off) {
   return sums;
 }
 
+std::string hours_price_text(const HandOff& hand_off) {
+  const double price = print_totals(hand_off).printer_price;
+  if (price == 0) return "";
+  return fmt::format(
+      " The printers' hours come to {:.2f} at the prices you gave; each piece is on the printer "
+      "that "
+      "costs it least.",
+      price);
+}
+
 std::string work_table(const HandOff& hand_off) {
   const std::vector<PrintWork> sums = summed_work(hand_off);
   double all_s = 0;
@@ -137,8 +147,8 @@ std::string work_table(const HandOff& hand_off) {
   }
   return table({"Kind of work", "Time", "Share", "Filament", "Mass", "Cost"}, rows,
                fmt::format("All pieces together, on the printers they are planned for. Cost at "
-                           "{:g} a kilogram, in your currency: your price or an assumed one.",
-                           hand_off.material.price_per_kg),
+                           "{:g} a kilogram, in your currency: your price or an assumed one.{}",
+                           hand_off.material.price_per_kg, hours_price_text(hand_off)),
                {false, true, true, true, true, true});
 }
 

@@ -36,7 +36,7 @@ Colour lightened(Colour c) {
 }
 
 std::optional<Vec3> named_direction(const std::string& name) {
-  if (name.size() < 2) return std::nullopt;
+  if (name.size() < 2 || name.starts_with("against")) return std::nullopt;
   const char sign = name[name.size() - 2], axis = name.back();
   if ((sign != '+' && sign != '-') || axis < 'x' || axis > 'z') return std::nullopt;
   Vec3 direction;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 
 #include "job/shrinkage.h"
 #include "seamwright/pose/quick_estimate.h"
@@ -53,6 +54,19 @@ struct Rooms {
       }
     }
   }
+  /// The rooms of the printer on which a piece costs least come first.
+  void sort_by(const std::vector<double>& price_of_printer) {
+    std::vector<std::size_t> order(printers.size());
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      return price_of_printer[printers[a]] < price_of_printer[printers[b]];
+    });
+    const Rooms before = *this;
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      sizes_mm[i] = before.sizes_mm[order[i]];
+      printers[i] = before.printers[order[i]];
+    }
+  }
 };
 
 class Chooser {
@@ -63,6 +77,8 @@ class Chooser {
   Status choose(std::size_t index, const std::string& mark) {
     PlannedPiece& piece = out_.seams.pieces[index];
     const Solid& solid = piece.cut.solid;
+    prices_ = prices_of(piece);
+    rooms_.sort_by(prices_);
     setting_ = {rooms_.sizes_mm,  job_.search.poses, {},
                 sight_.of(solid), out_.cost,         out_.material.warp_ratio};
     setting_.rules.support_from = Angle::degrees(out_.print.support_angle_deg);
@@ -79,6 +95,7 @@ class Chooser {
     }
     std::vector<Direction> ranked = rank_directions(solid, setting_, quick);
     if (ranked.empty()) return keep(piece);  // the search's own pose, on supports
+    keep_cheapest(ranked);
     if (job_.search.effort != Effort::quick) {
       const Status timed = time_in_full(solid, ranked);
       if (!timed) return timed.error();
@@ -89,6 +106,25 @@ class Chooser {
  private:
   const Printer& printer(std::size_t room) const { return out_.printers[rooms_.printers[room]]; }
 
+  /// Only the ways to stand on the printer whose hours cost the piece least, of those that hold it.
+  void keep_cheapest(std::vector<Direction>& ranked) const {
+    const auto price = [&](const Direction& d) { return prices_[rooms_.printers[d.room]]; };
+    double least = price(ranked.front());
+    for (const Direction& direction : ranked) least = std::min(least, price(direction));
+    std::erase_if(ranked, [&](const Direction& d) { return price(d) > least; });
+  }
+
+  /// What the piece costs on each printer, its own hours counted, as the search stood it. A room
+  /// that is too small for it is passed over later.
+  std::vector<double> prices_of(const PlannedPiece& piece) const {
+    std::vector<double> prices;
+    const QuickLayers layers(piece.cut.solid, piece.pose, out_.print);
+    for (const Printer& printer : out_.printers) {
+      const double print_s = layers.timed(printer, out_.material, out_.print).print_s;
+      prices.push_back(printer.hour_price * print_s / 3600);
+    }
+    return prices;
+  }
   const StandChoice* stand_of(const std::string& mark) const {
     const auto found = std::find_if(job_.stands.begin(), job_.stands.end(),
                                     [&](const StandChoice& s) { return s.piece == mark; });
@@ -134,6 +170,7 @@ class Chooser {
   const Run& run_;
   SightByFace sight_;
   Rooms rooms_;
+  std::vector<double> prices_;  // one a printer
   DirectionSetting setting_;
 };
 

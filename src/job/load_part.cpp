@@ -48,6 +48,9 @@ Result<Vec3> axis_named(const std::string& word) {
   return Error{"job-bad-value", fmt::format("around \"{}\": give one of x y z", word)};
 }
 
+/// Farther away than this share of the part's diagonal nothing wears it.
+constexpr double kBodyReach_ratio = 0.1;
+
 void scale(TriangleSoup& soup, double ratio) {
   if (ratio == 1) return;
   for (Vec3& p : soup.points) p = p * ratio;
@@ -57,6 +60,22 @@ void scale(TriangleSoup& soup, double ratio) {
 std::string mirrored_word(std::string word, const std::string& axis) {
   if (word.size() == 2 && word.substr(1) == axis) word[0] = word[0] == '+' ? '-' : '+';
   return word;
+}
+
+Status check_near(const TriangleSoup& body, const Box3& part, const std::string& file) {
+  const double reach_mm = kBodyReach_ratio * norm(part.size());
+  Box3 box;
+  for (const Vec3 p : body.points) box.extend(p);
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    if (box.low[axis] <= part.high[axis] + reach_mm && box.high[axis] >= part.low[axis] - reach_mm)
+      continue;
+    return Error{"body-far-away",
+                 fmt::format("[part] body = \"{}\": along {} it goes from {:.0f} to {:.0f} mm, the "
+                             "part from {:.0f} to {:.0f}; save both from one scene, in one unit",
+                             file, "xyz"[axis], box.low[axis], box.high[axis], part.low[axis],
+                             part.high[axis])};
+  }
+  return ok();
 }
 
 Result<std::optional<Unit>> unit_of(const PartChoice& choice) {
@@ -73,14 +92,17 @@ std::string worn_words(const PartChoice& choice) {
   if (!choice.worn_side.empty()) return mirrored_word(choice.worn_side, choice.mirror);
   if (!choice.wall_side.empty()) return "wall " + mirrored_word(choice.wall_side, choice.mirror);
   if (!choice.around.empty()) return "around " + choice.around;
+  if (!choice.body.empty())
+    return "against " + std::filesystem::path(choice.body).filename().string();
   return "";
 }
 
 Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search) {
   const bool has_worn = !choice.worn_side.empty(), has_wall = !choice.wall_side.empty();
   const bool has_around = !choice.around.empty();
-  if (has_worn + has_wall + has_around > 1) {
-    return Error{"job-bad-value", "give one of worn_side, wall_side and around, not several"};
+  const bool has_body = !choice.body.empty();
+  if (has_worn + has_wall + has_around + has_body > 1) {
+    return Error{"job-bad-value", "give one of worn_side, wall_side, around and body, not several"};
   }
   SightOptions options;
   options.seed = static_cast<std::uint64_t>(search.seed);
@@ -135,6 +157,26 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   facts.up = mirrored_word(choice.up, choice.mirror);
   facts.mended = std::move(mended->steps);
   return LoadedPart{std::move(mended->solid), std::move(facts), std::move(groups)};
+}
+
+Status stand_body_beside(SightOptions& sight, const PartChoice& choice, const LoadedPart& part,
+                         const Run& run) {
+  if (choice.body.empty()) return ok();
+  const std::filesystem::path path = choice.body;
+  Result<TriangleSoup> body = load_mesh(path, run);
+  if (!body) return Error(body.error()).within("[part] body");
+  scale(*body, part.facts.unit.scale_ratio);
+  if (!choice.mirror.empty()) {
+    for (Vec3& p : body->points) {
+      double& along = p[static_cast<std::size_t>(choice.mirror[0] - 'x')];
+      along = -along;
+    }
+  }
+  if (Status near = check_near(*body, part.solid.box(), path.filename().string()); !near)
+    return near;
+  sight.mode = SightMode::body;
+  sight.body = std::make_shared<const TriangleSoup>(std::move(*body));
+  return ok();
 }
 
 }  // namespace seamwright::job_detail

@@ -23,7 +23,12 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run);
 /// Who sees the part, from the words of the job. Errors: "job-bad-value".
 Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search);
 
-/// "-z", "wall -z", "around z", or empty: as the hand-off says it.
+/// Puts the body of the job's file, in the part's unit and mirrored with it, into what sight asks
+/// for. Errors: those of reading it; "body-far-away" when it does not come near the part.
+Status stand_body_beside(SightOptions& sight, const PartChoice& choice, const LoadedPart& part,
+                         const Run& run);
+
+/// "-z", "wall -z", "around z", "against FILE", or empty: as the hand-off says it.
 std::string worn_words(const PartChoice& choice);
 
 }  // namespace seamwright::job_detail

@@ -240,10 +240,12 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   const StageTeller stages(run, on_stage);
   const Status choices = check_choices(job, earlier);
   if (!choices) return choices.error();
-  const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
+  Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
   if (!sight) return sight.error();
   Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));
   if (!part) return std::move(part).error();
+  const Status worn = job_detail::stand_body_beside(*sight, job.part, *part, run);
+  if (!worn) return worn.error();
   Result<WiredPart> wired = job_detail::lead_wires(part->solid, job, *sight, stages.begin(kWire));
   if (!wired) return std::move(wired).error().within("while leading wires");
   const job_detail::FaceGroups groups = std::move(part->groups);

@@ -144,11 +144,101 @@ TiltedFrame descend(std::span<const Vec3> points, const Frame& start, Vec3 room,
   return best;
 }
 
+/// How far the points reach along the directions of a frame, those that are short first.
+struct Reach {
+  std::array<std::size_t, 3> axes{0, 1, 2};  ///< of the frame, by size
+  std::array<Vec3, 3> spans;                 ///< from the lowest point to the highest, by axis
+  Vec3 size;                                 ///< by axis
+  double over(std::size_t rank, Vec3 room) const { return size[axes[rank]] - room[rank]; }
+  double excess_mm(Vec3 room) const {
+    return std::max({over(0, room), over(1, room), over(2, room)});
+  }
+};
+
+Reach reach_of(std::span<const Vec3> points, const Frame& frame) {
+  Reach reach;
+  for (std::size_t k = 0; k < 3; ++k) {
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    std::size_t lowest = 0, highest = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const double at = dot(frame[k], points[i]);
+      if (at < low) low = at, lowest = i;
+      if (at > high) high = at, highest = i;
+    }
+    reach.spans[k] = points[highest] - points[lowest];
+    reach.size[k] = high - low;
+  }
+  auto& [a, b, c] = reach.axes;
+  if (reach.size[a] > reach.size[b]) std::swap(a, b);
+  if (reach.size[b] > reach.size[c]) std::swap(b, c);
+  if (reach.size[a] > reach.size[b]) std::swap(a, b);
+  return reach;
+}
+
+/// The shortest vector in the hull of some (Gilbert, SIAM J. Control 4 (1966), from memory): a
+/// turn against it shortens all of them.
+Vec3 shortest_of(std::span<const Vec3> hull) {
+  constexpr int kRounds = 12;
+  const auto shorter = [](Vec3 a, Vec3 b) { return dot(a, a) < dot(b, b); };
+  Vec3 best = *std::min_element(hull.begin(), hull.end(), shorter);
+  for (int round = 0; round < kRounds; ++round) {
+    const auto least = std::min_element(
+        hull.begin(), hull.end(), [&](Vec3 a, Vec3 b) { return dot(best, a) < dot(best, b); });
+    const Vec3 way = *least - best;
+    const double share = -dot(best, way) / std::max(dot(way, way), 1e-300);
+    if (share < 1e-6) break;
+    best += way * std::min(share, 1.0);
+  }
+  return best;
+}
+
+/// Turns that shorten the sides that are too long together, against the shortest of their rises.
+/// Quick and rough: sides change which points bound them under way.
+TiltedFrame slide(std::span<const Vec3> points, const Frame& start, Vec3 room, double radius_mm) {
+  constexpr int kTries = 24;
+  constexpr double kFirst_rad = 0.07, kGrow_ratio = 1.2;
+  Reach reach = reach_of(points, start);
+  TiltedFrame best{start, reach.excess_mm(room)};
+  double step_rad = kFirst_rad;
+  for (int tried = 0; tried < kTries && best.excess_mm > 0; ++tried) {
+    std::array<Vec3, 3> rises;
+    std::size_t count = 0;
+    for (std::size_t rank = 0; rank < 3; ++rank) {
+      // What such a turn can make the longest counts as well.
+      if (reach.over(rank, room) < best.excess_mm - step_rad * radius_mm) continue;
+      const std::size_t axis = reach.axes[rank];
+      rises[count++] = cross(best.frame[axis], reach.spans[axis]);
+    }
+    const Vec3 rise = shortest_of({rises.data(), count});
+    const double slope_mm = norm(rise);
+    const bool is_flat = slope_mm < 1e-6 * radius_mm;
+    const Frame frame =
+        is_flat ? best.frame
+                : turned(best.frame, rotation(rise * (-1 / slope_mm), Angle::radians(step_rad)));
+    const Reach next = is_flat ? reach : reach_of(points, frame);
+    if (next.excess_mm(room) < best.excess_mm) {
+      best = {frame, next.excess_mm(room)};
+      reach = next;
+      step_rad *= kGrow_ratio;
+    } else {
+      step_rad /= 2;
+    }
+  }
+  best.frame = squared(best.frame);
+  return best;
+}
+
+double radius_of(std::span<const Vec3> points) {
+  double most = 0;
+  for (const Vec3 p : points) most = std::max(most, norm(p - points[0]));
+  return most / 2;
+}
+
 /// The outer points go ahead: where even they do not fit, all points need not be asked (ten times
 /// the work); where they do, all points follow from there.
 TiltedFrame refine(std::span<const Vec3> points, std::span<const Vec3> outer, const Frame& start,
                    Vec3 room) {
-  const TiltedFrame ahead = descend(outer, start, room, {4, 0.002});
+  const TiltedFrame ahead = descend(outer, start, room, {1, 0.002});
   if (ahead.excess_mm > 0.01) return ahead;
   return descend(points, ahead.frame, room, {1, 5e-5});
 }
@@ -169,7 +259,7 @@ double frame_excess(std::span<const Vec3> points, const Frame& frame, Vec3 room)
 }
 
 std::vector<TiltedFrame> search_tilts(std::span<const Vec3> points, Vec3 room, std::size_t most) {
-  constexpr std::size_t kRanked = 12, kRefined = 3;
+  constexpr std::size_t kRanked = 24, kRefined = 3;
   const Vec3 sides = sorted(room);
   const std::vector<Vec3> outer = outer_points(points);
   std::vector<TiltedFrame> tilts;
@@ -180,6 +270,9 @@ std::vector<TiltedFrame> search_tilts(std::span<const Vec3> points, Vec3 room, s
   for (TiltedFrame& tilt : tilts) tilt.excess_mm = sorted_excess(points, tilt.frame, sides);
   std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
   if (tilts.front().excess_mm > 0) {
+    const double radius_mm = radius_of(outer);
+    for (TiltedFrame& tilt : tilts) tilt = slide(outer, tilt.frame, sides, radius_mm);
+    std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
     tilts.resize(kRefined);
     for (TiltedFrame& tilt : tilts) tilt = refine(points, outer, tilt.frame, sides);
     std::stable_sort(tilts.begin(), tilts.end(), is_roomier);

@@ -46,6 +46,7 @@ struct SightScene {
   std::vector<Sample4> samples, shifts;
 
   SightScene(const Solid& of, const SightOptions& with, const Run& run);
+  void put_beside(std::span<const Vec3> points, std::span<const Triangle> triangles);
   const EmbreeScene& blockers() const { return part_and_body ? *part_and_body : part; }
   bool is_covered(Vec3 center, Vec3 normal) const;
   bool is_blocked(Vec3 from, Vec3 direction) const;
@@ -66,11 +67,9 @@ SightScene::SightScene(const Solid& of, const SightOptions& with, const Run& run
   part.commit();
   if (options.mode == SightMode::worn || options.mode == SightMode::around) {
     body = make_worn_body(solid, part, options, run);
-    part_and_body.emplace(solid.box().center(), half_size_mm(of));
-    part_and_body->add(solid.points(), solid.triangles());
-    if (!body->triangles.empty()) part_and_body->add(body->points, body->triangles);
-    part_and_body->commit();
+    put_beside(body->points, body->triangles);
   }
+  if (options.mode == SightMode::body) put_beside(options.body->points, options.body->triangles);
   samples = spread_samples(static_cast<std::size_t>(options.rays_per_face));
   // One even pattern, shifted at random for each face: no two faces share their rays, none has
   // clumps.
@@ -79,6 +78,13 @@ SightScene::SightScene(const Solid& of, const SightOptions& with, const Run& run
   for (Sample4& shift : shifts) {
     for (double& x : shift) x = random.uniform();
   }
+}
+
+void SightScene::put_beside(std::span<const Vec3> points, std::span<const Triangle> triangles) {
+  part_and_body.emplace(solid.box().center(), half_size_mm(solid));
+  part_and_body->add(solid.points(), solid.triangles());
+  if (!triangles.empty()) part_and_body->add(points, triangles);
+  part_and_body->commit();
 }
 
 /// The body lies on the face: the point 1.6 cells along its normal is in it and nothing is between.
@@ -169,6 +175,7 @@ std::vector<double> trace_faces(const SightScene& scene, const Run& run) {
 Result<std::vector<double>> face_sight(const Solid& solid, const SightOptions& options,
                                        const Run& run) {
   require(options.rays_per_face > 0, "at least one ray a face");
+  require(options.mode != SightMode::body || options.body, "mode body has a body");
   const SightScene scene(solid, options, run);
   std::vector<double> sight = trace_faces(scene, run);
   if (run.should_stop()) return Error{"cancelled", "the look at who sees which face was stopped"};

@@ -72,17 +72,6 @@ std::array<Vec3, 3> random_frame(Random& random) {
   return {a, b, cross(a, b)};
 }
 
-/// A frame whose first axis is `across`, the second as near to one of `axes` as it may be.
-std::array<Vec3, 3> frame_across(Vec3 across, const std::array<Vec3, 3>& axes) {
-  Vec3 second{};
-  for (const Vec3 axis : axes) {
-    const Vec3 flat = axis - across * dot(axis, across);
-    if (norm(flat) > norm(second)) second = flat;
-  }
-  second = normalized(second);
-  return {across, second, cross(across, second)};
-}
-
 /// The i-th start: world frame, principal frame, then spread frames, plain and square to the skin,
 /// at several fills; every third a rollout, of which every fourth a fan.
 PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
@@ -105,7 +94,6 @@ PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Rando
     frame.is_square = k % 4 >= 2;
     frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
     frame.axes = k >= 16 ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);
-    if (pricer.rules().across) frame.axes = frame_across(*pricer.rules().across, frame.axes);
     // The slabs' grid starts at one end: which one is chance.
     for (Vec3& axis : frame.axes) axis = random.uniform() < 0.5 ? -axis : axis;
     return slab_start(body, frame, pricer, random);
@@ -188,7 +176,6 @@ SearchSetting make_setting(const PlanOptions& options) {
     for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
   }
   setting.rules.poses = options.poses;
-  setting.rules.across = options.across;
   setting.rules.measures_support = options.cost.support_h_per_cm2 > 0;
   setting.seed = options.seed;
   setting.locked = options.locked;

@@ -113,22 +113,7 @@ PlanPtr PlanPricer::join(std::shared_ptr<const ClipBody> body, const Plane& plan
   return node;
 }
 
-Plane PlanPricer::allowed(const Plane& plane, const ClipBody& body) const {
-  if (!rules_.across || body.points.empty()) return plane;
-  const Vec3 axis = *rules_.across;
-  const double along = dot(plane.normal, axis);
-  if (std::abs(along) < 1e-12) return plane;
-  Vec3 middle;
-  for (const Vec3 p : body.points) middle += p;
-  middle = middle / static_cast<double>(body.points.size());
-  const Vec3 pivot = middle - plane.normal * plane.distance(middle);
-  Vec3 normal = normalized(plane.normal - axis * along);
-  if (norm(normal) < 0.5) normal = any_perpendicular(axis);
-  return {normal, dot(normal, pivot)};
-}
-
-PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& wanted) {
-  const Plane plane = allowed(wanted, *body);
+PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& plane) {
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
   if (halves.above->is_empty() || halves.below->is_empty()) return leaf(std::move(body));
@@ -144,9 +129,8 @@ PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode&
   return made->total_h > most_h ? nullptr : made;
 }
 
-PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& wanted,
+PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
                                  const PlanNode& shape, double most_h) {
-  const Plane plane = allowed(wanted, *body);
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
   if (halves.above->is_empty()) return replay(std::move(body), *shape.below, most_h);

@@ -58,9 +58,6 @@ class PlanPricer {
   static PlanPtr join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
                       double seam_h, PlanPtr above, PlanPtr below);
 
-  /// The plane, turned about the body's middle until the rules allow its normal.
-  Plane allowed(const Plane& plane, const ClipBody& body) const;
-
   /// Hours of one seam: its outline, what it does to channels, the zones it goes through.
   double seam_h(const Plane& plane, const BodyHalves& halves, const ClipBody& body) const;
   /// Hours per mm of outline on a face: sight, weight and grazing.

@@ -14,7 +14,6 @@ struct FitRules {
   Poses poses = Poses::standing;
   StandingRules standing;
   bool measures_support = false;
-  std::optional<Vec3> across;  ///< unit: a plan's seams have normals perpendicular to it
   double misfit_weight = 1;  ///< penalties are multiplied by it: a search grows stricter as it goes
 };
 

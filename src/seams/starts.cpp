@@ -99,7 +99,6 @@ class SlabMaker {
     const std::size_t middle = (from + to) / 2;
     Plane plane = sweep.plane_at(cuts[middle]);
     if (frame_.is_square) plane = square_to_skin(*body, plane, {kSquareReach_mm, std::nullopt});
-    plane = pricer_.allowed(plane, *body);
     const BodyHalves halves = clip(*body, plane);
     pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
     if (halves.above->is_empty()) return slice(std::move(body), sweep, cuts, from, middle, used);
@@ -130,7 +129,7 @@ class FanMaker {
     // The normal points to the sectors after the plane.
     const double angle = 2 * std::numbers::pi * at / sectors_;
     const Vec3 normal = across_ * std::cos(angle) - from_ * std::sin(angle);
-    const Plane plane = pricer_.allowed({normal, dot(normal, middle_)}, *body);
+    const Plane plane{normal, dot(normal, middle_)};
     const BodyHalves halves = clip(*body, plane);
     pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
     if (halves.above->is_empty()) return make(std::move(body), begin, at);
@@ -188,8 +187,7 @@ void add_choices(const BodySweep& sweep, double room_mm, Random& random,
 
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random) {
-  const unsigned barred = pricer.rules().across ? 1u : 0u;  // the first axis is the one to spare
-  return SlabMaker(frame, pricer, random).make(std::move(body), barred);
+  return SlabMaker(frame, pricer, random).make(std::move(body), 0);
 }
 
 PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random) {
@@ -213,9 +211,6 @@ PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Rand
 
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
                 int depth) {
-  // Where normals are barred a piece may never fit, however often it is cut.
-  constexpr int kBarredDepth = 4;
-  if (pricer.rules().across) depth = std::min(depth, kBarredDepth);
   PlanPtr whole = pricer.leaf(body);
   if (whole->misfits == 0 || depth == 0) return whole;
   const double room_mm = sorted_room(pricer.rules()).y;

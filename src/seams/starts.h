@@ -18,8 +18,7 @@ struct StartFrame {
 /// A plan by slabs: along the axis on which the body is longest for its room, the set of parallel
 /// cuts with the least hours (exact, by dynamic programming over a grid of offsets that has the
 /// room's own size among its multiples; slabs alike rather than one thin rest), then each slab
-/// again along the other axes. Pieces may misfit. Where rules
-/// name a direction across which all is cut, it must be the frame's first axis.
+/// again along the other axes. Pieces may misfit.
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random);
 

@@ -110,6 +110,45 @@ TEST_F(SeamChoices, TakesPaintedFacesFromAFile) {
   EXPECT_THAT(error_of(marked), HasSubstr("is not a JSON object"));
 }
 
+TEST_F(SeamChoices, NobodySeesWhatLiesAgainstTheBodyOfAFile) {
+  Job worn = job();
+  worn.part.body = (folder_ / "wearer.stl").string();
+  const auto write_body = [&](Vec3 low) {
+    std::ofstream(worn.part.body, std::ios::binary)
+        << stl_bytes(testing::make_box({320, 80, 20}, low));
+  };
+  write_body({-10, -10, -20});
+  const Result<HandOff> found = run_split(worn);
+  ASSERT_TRUE(found) << found.error().message;
+  EXPECT_EQ(top_and_bottom(*found).first, 1);
+  EXPECT_EQ(top_and_bottom(*found).second, 0);
+  EXPECT_EQ(found->part.worn_side, "against wearer.stl");
+  write_body({-10, -10, -520});
+  EXPECT_THAT(error_of(worn), HasSubstr("wearer.stl\": along z it goes from -520 to -500 mm"));
+  worn.part.worn_side = "-z";
+  EXPECT_THAT(error_of(worn), HasSubstr("give one of worn_side"));
+}
+
+TEST_F(SeamChoices, EachPieceGoesToThePrinterOnWhichItCostsLeast) {
+  Job shared = job();
+  shared.printers.assign(2, shared.printers.at(0));
+  shared.printers[1].name = "second cube";
+  for (const bool is_first_cheap : {true, false}) {
+    shared.printers[0].hour_price = is_first_cheap ? 0.5 : 1;
+    shared.printers[1].hour_price = is_first_cheap ? 1 : 0.5;
+    const Result<HandOff> found = run_split(shared);
+    ASSERT_TRUE(found) << found.error().message;
+    for (const FinishedPiece& piece : found->pieces)
+      EXPECT_EQ(piece.planned.printer, is_first_cheap ? 0u : 1u);
+  }
+  // Half the price an hour, and more than twice the hours.
+  shared.printers[0].hour_price = 1;
+  shared.printers[1].time_factor_ratio = 2.5;
+  const Result<HandOff> slow = run_split(shared);
+  ASSERT_TRUE(slow) << slow.error().message;
+  for (const FinishedPiece& piece : slow->pieces) EXPECT_EQ(piece.planned.printer, 0u);
+}
+
 TEST_F(SeamChoices, NamesTheGroupsThereAreWhenOneIsMissing) {
   Job marked = job();
   marked.shows.push_back({.group = "eyes"});

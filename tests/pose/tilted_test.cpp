@@ -95,6 +95,77 @@ TEST(TiltToFit, FindsMostOfWhatIsHiddenInARandomRotation) {
   EXPECT_GE(found, kRounds * 97 / 100);
 }
 
+/// By how much points exceed a room in a frame whose axes lie along its sides as they come.
+double excess_mm(std::span<const Vec3> points, const std::array<Vec3, 3>& frame, Vec3 room) {
+  double most = -1e300;
+  for (std::size_t k = 0; k < 3; ++k) {
+    double low = 1e300, high = -1e300;
+    for (const Vec3 p : points) {
+      low = std::min(low, dot(frame[k], p));
+      high = std::max(high, dot(frame[k], p));
+    }
+    most = std::max(most, high - low - room[k]);
+  }
+  return most;
+}
+
+/// The least excess that many random frames and a patient refinement of the best of them find.
+double dense_excess_mm(std::span<const Vec3> points, Vec3 room, Random& random, int frames,
+                       int refined) {
+  using Found = std::pair<double, std::array<Vec3, 3>>;
+  std::vector<Found> found;
+  for (int i = 0; i < frames; ++i) {
+    const Vec3 a = random.direction(), side = random.direction();
+    const Vec3 b = normalized(side - a * dot(a, side));
+    const std::array<Vec3, 3> frame{a, b, cross(a, b)};
+    found.push_back({excess_mm(points, frame, room), frame});
+  }
+  std::partial_sort(found.begin(), found.begin() + refined, found.end(),
+                    [](const Found& a, const Found& b) { return a.first < b.first; });
+  double least = 1e300;
+  for (int i = 0; i < refined; ++i) {
+    auto [now_mm, frame] = found[static_cast<std::size_t>(i)];
+    for (double step_deg = 2; step_deg > 5e-4;) {
+      bool is_better = false;
+      for (int turn = 0; turn < 12; ++turn) {
+        const Transform by = rotation(random.direction(), Angle::degrees(step_deg));
+        const std::array<Vec3, 3> next{by.rotate(frame[0]), by.rotate(frame[1]),
+                                       by.rotate(frame[2])};
+        const double next_mm = excess_mm(points, next, room);
+        if (next_mm >= now_mm) continue;
+        now_mm = next_mm;
+        frame = next;
+        is_better = true;
+      }
+      if (!is_better) step_deg /= 2;
+    }
+    least = std::min(least, now_mm);
+  }
+  return least;
+}
+
+TEST(TiltToFit, FindsNinetyNineOfAHundredThatADenseSearchFinds) {
+  // The project's own aim (issue 6): of what 20,000 frames with 40 refinements accept, in rooms
+  // that leave the best rotation found so at most 2 mm.
+#ifdef SEAMWRIGHT_SANITIZED
+  constexpr int kPieces = 2, kFrames = 2000, kRefined = 4;
+#else
+  constexpr int kPieces = 200, kFrames = 20'000, kRefined = 40;
+#endif
+  Random random(34);
+  int found = 0;
+  for (int i = 0; i < kPieces; ++i) {
+    const Solid piece = random_polytope(random, 20 + random.below(120),
+                                        {220, random.uniform(60, 200), random.uniform(20, 140)});
+    const Vec3 tight{random.uniform(120, 200), random.uniform(120, 200), random.uniform(80, 200)};
+    const double dense_mm = dense_excess_mm(piece.points(), tight, random, kFrames, kRefined);
+    const Vec3 room = tight + Vec3{1, 1, 1} * (dense_mm + random.uniform(0, 2));
+    found += tilt_to_fit(piece.points(), room).has_value();
+  }
+  std::printf("%d of %d found\n", found, kPieces);
+  EXPECT_GE(found, kPieces - kPieces / 100);
+}
+
 TEST(TiltToFit, KeepsARememberedRotationThatStillFits) {
   const Solid rod = make_box({250, 30, 20});
   const Transform first = tilt_to_fit(rod.points(), kRoom).value();

@@ -89,6 +89,20 @@ TEST(Sight, HalfShellWornAslantIsStillDarkInside) {
   }
 }
 
+TEST(Sight, HalfShellAgainstAGivenBodyIsDarkInsideAndLightOutside) {
+  // The shell's inner half axes are 317, 147 and 167 mm: a body with 1 mm of room all round.
+  const Solid ball = testing::make_sphere(1, 5);
+  TriangleSoup body;
+  for (const Vec3 p : ball.points()) body.points.push_back({p.x * 316, p.y * 146, p.z * 166});
+  body.triangles.assign(ball.triangles().begin(), ball.triangles().end());
+  const std::vector<double> sight = sight_of(
+      shell(), {.mode = SightMode::body, .body = std::make_shared<TriangleSoup>(std::move(body))});
+  const auto inside = [](Vec3 p, Vec3 n) { return is_shell_inside(p, n) && !is_shell_rim(p, n); };
+  const auto outside = [](Vec3 p, Vec3 n) { return is_shell_outside(p, n) && !is_shell_rim(p, n); };
+  EXPECT_LE(mean_sight(shell(), sight, inside), 0.03);
+  EXPECT_GE(mean_sight(shell(), sight, outside), 0.98);
+}
+
 TEST(Sight, PanelWornIsDarkOnItsBack) {
   const std::vector<double> sight = sight_of(panel(), {.mode = SightMode::worn});
   EXPECT_LE(mean_sight(panel(), sight, [](Vec3, Vec3 n) { return n.z < -0.7; }), 0.10);

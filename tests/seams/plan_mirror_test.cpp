@@ -78,16 +78,6 @@ TEST_F(PlanMirror, ASeamInTheMirrorPlaneIsItsOwnImage) {
   EXPECT_TRUE(is_same_plane(planned.plan.seams[0].plane, *options.mirror));
 }
 
-TEST_F(PlanMirror, SeamsMayBeKeptSquareToADirection) {
-  PlanOptions options = quick_options();
-  options.across = Vec3{0, 0, 1};
-  const Solid part = testing::subdivide(testing::make_box({420, 60, 50}), 2);
-  const PlannedSeams planned = plan_of(part, options);
-  expect_sound(part, planned, options);
-  ASSERT_FALSE(planned.plan.seams.empty());
-  for (const Seam& seam : planned.plan.seams) EXPECT_NEAR(seam.plane.normal.z, 0, 1e-9);
-}
-
 TEST_F(PlanMirror, IsTheSameOnAnyThreadCount) {
   PlanOptions options = quick_options();
   const Solid part = testing::make_box({420, 60, 50});

@@ -16,7 +16,7 @@ struct PartChoice {
   std::string unit;
   std::optional<double> length_mm;
   std::string worn_side, wall_side, around, up;
-  std::string painted;
+  std::string painted, body;
   std::string mirror;  ///< axis; the words above speak of the file as it is loaded
   int count = 1;       ///< copies, in a build of several parts
   int mirrored = 0;    ///< mirror images beside them: left and right
@@ -104,8 +104,8 @@ void describe(Settings& part, Visitor&& visit) {
   visit(part.wall_side, FieldDoc{"wall_side", "side that hangs on a wall, same words", "yours"});
   visit(part.around, FieldDoc{"around", "axis of a ring, cuff or band: x y z", "yours"});
   visit(part.up, FieldDoc{"up", "which way is up when it is seen, same words", "yours"});
-  visit(part.painted,
-        FieldDoc{"painted", "JSON of shown and hidden faces by number in the file", "yours"});
+  visit(part.body, FieldDoc{"body", "mesh of who or what wears it, in its place", "yours"});
+  visit(part.painted, FieldDoc{"painted", "JSON of shown and hidden faces, by number", "yours"});
   visit(part.mirror, FieldDoc{"mirror", "make its mirror image across this axis: x y z", "yours"});
   visit(part.count, FieldDoc{"count", "copies to make", "yours", 1, 1000});
   visit(part.mirrored, FieldDoc{"mirrored", "mirror images to make as well, across mirror or x",

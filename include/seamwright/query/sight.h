@@ -1,20 +1,25 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
+#include "seamwright/mesh/triangle_soup.h"
 
 namespace seamwright {
 
 /// What stands beside the part when it is seen.
-enum class SightMode { none, wall, worn, around };
+enum class SightMode { none, wall, worn, around, body };
 
 struct SightOptions {
   SightMode mode = SightMode::none;
   Vec3 worn_side{0, 0, -1};  ///< unit; the wall's or body's side, or the axis for `around`
+  /// For `body`: the skin of what wears the part, in the part's frame; it may be open. Faces in it
+  /// or against it are seen by nobody.
+  std::shared_ptr<const TriangleSoup> body = {};
   /// Unit; viewers stand around: half sky, half a band −10…+30° of elevation.
   std::optional<Vec3> up = {};
   int rays_per_face = 64;  ///< 16 with `is_smoothed` is the quick way

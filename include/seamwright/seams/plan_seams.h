@@ -63,7 +63,6 @@ struct PlanOptions {
   /// The plan mirrors itself about this plane, whose normal is along an axis of the part: each seam
   /// has its mirror image, or is its own.
   std::optional<Plane> mirror;
-  std::optional<Vec3> across;     ///< every seam's normal is perpendicular to it
   std::optional<SeamPlan> given;  ///< judged as it is, instead of a search
   std::size_t most_pieces = 0;    ///< 0: any
   double longest_print_h = 0;     ///< a piece that prints longer costs `over_window_h`; 0: any
