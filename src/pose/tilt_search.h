@@ -22,8 +22,8 @@ const std::vector<Frame>& tilt_frames();
 double frame_excess(std::span<const Vec3> points, const Frame& frame, Vec3 room);
 
 /// Frames worth trying, the roomiest first: those of tilt_frames() in which the points fit (at most
-/// `most`), or when there is none those that 24 of them lead to by turns that shorten the sides that
-/// are too long, the best three refined. O(n) a frame.
+/// `most`), or when there is none those that 24 of them lead to by turns that shorten the sides
+/// that are too long, the best three refined. O(n) a frame.
 struct TiltedFrame {
   Frame frame;
   double excess_mm = 0;
