@@ -183,7 +183,7 @@ PrintTotals print_totals(const HandOff& hand_off) {
   for (const auto& [printer, seconds] : by_printer) {
     totals.busiest_print_s = std::max(totals.busiest_print_s, seconds);
     if (printer < hand_off.printers.size())
-      totals.printer_price += hand_off.printers[printer].hour_price * seconds / 3600;
+      totals.printer_price += hand_off.printers[printer].price_per_h * seconds / 3600;
   }
   for (const SeamCost& seam : hand_off.seams.seam_costs) {
     totals.shown_mm += seam.shown_mm;

@@ -121,7 +121,7 @@ class Chooser {
     const QuickLayers layers(piece.cut.solid, piece.pose, out_.print);
     for (const Printer& printer : out_.printers) {
       const double print_s = layers.timed(printer, out_.material, out_.print).print_s;
-      prices.push_back(printer.hour_price * print_s / 3600);
+      prices.push_back(printer.price_per_h * print_s / 3600);
     }
     return prices;
   }

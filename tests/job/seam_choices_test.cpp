@@ -134,15 +134,15 @@ TEST_F(SeamChoices, EachPieceGoesToThePrinterOnWhichItCostsLeast) {
   shared.printers.assign(2, shared.printers.at(0));
   shared.printers[1].name = "second cube";
   for (const bool is_first_cheap : {true, false}) {
-    shared.printers[0].hour_price = is_first_cheap ? 0.5 : 1;
-    shared.printers[1].hour_price = is_first_cheap ? 1 : 0.5;
+    shared.printers[0].price_per_h = is_first_cheap ? 0.5 : 1;
+    shared.printers[1].price_per_h = is_first_cheap ? 1 : 0.5;
     const Result<HandOff> found = run_split(shared);
     ASSERT_TRUE(found) << found.error().message;
     for (const FinishedPiece& piece : found->pieces)
       EXPECT_EQ(piece.planned.printer, is_first_cheap ? 0u : 1u);
   }
   // Half the price an hour, and more than twice the hours.
-  shared.printers[0].hour_price = 1;
+  shared.printers[0].price_per_h = 1;
   shared.printers[1].time_factor_ratio = 2.5;
   const Result<HandOff> slow = run_split(shared);
   ASSERT_TRUE(slow) << slow.error().message;

@@ -140,7 +140,7 @@ PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
 struct PrintTotals {
   double print_s = 0, fast_print_s = 0, filament_mm = 0, mass_g = 0, support_g = 0;
   double loose_print_s = 0, loose_mass_g = 0;  ///< of these, the loose parts'
-  double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0, printer_price = 0;  ///< by hour_price
+  double shown_mm = 0, hidden_mm = 0, seam_maker_h = 0, printer_price = 0;  ///< by price_per_h
   bool is_recorded = false;                         ///< every printer used has a print on record
   double time_band_ratio = 0, mass_band_ratio = 0;  ///< the widest of the printers used
   double busiest_print_s = 0;  ///< of the printer with the most to do: the least all takes

@@ -43,7 +43,7 @@ struct Printer {
   double start_and_finish_s = 60;
   double time_factor_ratio = 1;  ///< fitted by `record`
   double mass_factor_ratio = 1;
-  double hour_price = 0;  ///< in the maker's currency: a piece goes where it costs least
+  double price_per_h = 0;  ///< in the maker's currency: a piece goes where it costs least
   std::vector<std::string> awake, home;  ///< its own hours; empty: as in `[days]`
 
   /// The box a piece must fit: the room less its margins.
@@ -125,8 +125,8 @@ void describe_motion(Settings& printer, Visitor&& visit) {
         FieldDoc{"time_factor_ratio", "recorded over estimated time", kAssumed, 0.2, 5});
   visit(printer.mass_factor_ratio,
         FieldDoc{"mass_factor_ratio", "recorded over estimated mass", kAssumed, 0.2, 5});
-  visit(printer.hour_price,
-        FieldDoc{"hour_price", "what an hour of it costs: power, wear, rent, in your currency",
+  visit(printer.price_per_h,
+        FieldDoc{"price_per_h", "what an hour of it costs: power, wear, rent, in your currency",
                  "yours", 0, 1000});
   visit(printer.awake,
         FieldDoc{"awake", "its own hours of swapping; empty: as in [days]", "yours"});
