@@ -43,9 +43,10 @@ TEST(PlanJson, HasTheContractsKeys) {
       keys(plan["seams"][0]),
       (Names{"id", "parent", "side", "normal", "offset_mm", "shown_mm", "hidden_mm", "maker_h",
              "detail_mm", "line_mm", "preferred", "locked", "forward_10mm_h", "back_10mm_h"}));
-  EXPECT_EQ(keys(plan["totals"]), (Names{"piece_count", "piece_lower_bound", "shown_mm",
-                                         "hidden_mm", "maker_h", "print_s", "filament_mm", "mass_g",
-                                         "time_band_ratio", "mass_band_ratio", "price"}));
+  EXPECT_EQ(keys(plan["totals"]),
+            (Names{"piece_count", "piece_lower_bound", "shown_mm", "hidden_mm", "maker_h",
+                   "print_s", "filament_mm", "mass_g", "time_band_ratio", "mass_band_ratio",
+                   "price", "printer_price"}));
   EXPECT_EQ(keys(plan["assumptions"][0]), (Names{"key", "value", "source"}));
   EXPECT_EQ(keys(plan["warnings"][0]), (Names{"code", "message"}));
   EXPECT_EQ(keys(plan["assembly"][0]), (Names{"step", "joint"}));
