@@ -105,7 +105,9 @@ class LoadPlanner {
     std::size_t count = pieces_[chosen.front()].is_small ? 0 : 1;
     for (std::size_t k = 1; k < chosen.size(); ++k) {
       const std::size_t one = pieces_[chosen[k]].is_small ? 0 : 1;
-      if (options_.per_load == PerLoad::one || count + one > most_pieces()) continue;
+      if (options_.per_load == PerLoad::one || count + one > most_pieces() ||
+          !has_time_for(load, chosen[k]))
+        continue;
       std::vector<std::size_t> more = load.pieces;
       more.push_back(chosen[k]);
       Load fuller = load_of(std::move(more));
@@ -114,6 +116,17 @@ class LoadPlanner {
       count += one;
     }
     return load;
+  }
+
+  /// Whether one more piece may print in time, hops left out: asked before the bed is laid anew.
+  bool has_time_for(const Load& load, std::size_t more) const {
+    for (std::size_t p = 0; p < printers_.size(); ++p) {
+      if (!load.print_s[p] || !pieces_[more].print_s[p]) continue;
+      double sum_s = *pieces_[more].print_s[p];
+      for (const std::size_t i : load.pieces) sum_s += *pieces_[i].print_s[p] - printers_[p].once_s;
+      if (sum_s <= longest_s(p)) return true;
+    }
+    return false;
   }
 
   /// A fuller load must still go somewhere, within the time a load may take.
