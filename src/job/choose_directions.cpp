@@ -117,6 +117,9 @@ class Chooser {
   /// What the piece costs on each printer, its own hours counted, as the search stood it. A room
   /// that is too small for it is passed over later.
   std::vector<double> prices_of(const PlannedPiece& piece) const {
+    const bool is_free = std::all_of(out_.printers.begin(), out_.printers.end(),
+                                     [](const Printer& p) { return p.price_per_h == 0; });
+    if (is_free) return std::vector<double>(out_.printers.size(), 0.0);
     std::vector<double> prices;
     const QuickLayers layers(piece.cut.solid, piece.pose, out_.print);
     for (const Printer& printer : out_.printers) {
@@ -125,6 +128,7 @@ class Chooser {
     }
     return prices;
   }
+
   const StandChoice* stand_of(const std::string& mark) const {
     const auto found = std::find_if(job_.stands.begin(), job_.stands.end(),
                                     [&](const StandChoice& s) { return s.piece == mark; });
