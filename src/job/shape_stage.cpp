@@ -6,6 +6,7 @@
 
 #include "seamwright/cut/boolean.h"
 #include "seamwright/joints/edge_grooves.h"
+#include "seamwright/joints/matched_faces.h"
 
 namespace seamwright::job_detail {
 namespace {
@@ -221,25 +222,6 @@ bool drop_too_large(HandOff& out, std::span<const PosedPiece> posed,
             "with it a piece no longer fits its printer as it stands");
   shapes.erase(shapes.begin() + static_cast<std::ptrdiff_t>(*k));
   return true;
-}
-
-bool are_alike(const JointFace& a, const JointFace& b) {
-  return a.seam == b.seam && a.above == b.above && a.below == b.below;
-}
-
-/// Drops the specks that a groove leaves of a joint face at its corners. Whether the faces are then
-/// those of before, in their order.
-bool match_faces(std::span<const JointFace> before, std::vector<JointFace>& faces) {
-  constexpr double kSpeck_mm2 = 6;  // a corner beside two grooves of 2.2 mm
-  if (faces.size() > before.size()) {
-    std::erase_if(faces, [&](const JointFace& face) {
-      const auto was_small = [&](const JointFace& b) {
-        return are_alike(face, b) && b.area_mm2 < 2 * kSpeck_mm2;
-      };
-      return face.area_mm2 < kSpeck_mm2 && std::none_of(before.begin(), before.end(), was_small);
-    });
-  }
-  return std::equal(faces.begin(), faces.end(), before.begin(), before.end(), are_alike);
 }
 
 /// One try: nothing when something had to be taken back.

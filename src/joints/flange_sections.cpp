@@ -14,6 +14,7 @@ constexpr double kSteepest_ratio = 1.2;  // 50°: steeper walls would hide the f
 constexpr double kOverSkin_mm = 5;
 constexpr double kOnSkin_mm = 0.05;
 constexpr double kReach_mm = 12;
+constexpr double kOffSeams_mm = 0.5;  // from the planes of other seams
 
 bool is_forward(Vec3 a, Vec3 b, const FlangeSection& section) {
   return std::abs(dot(b - a, section.along)) > 0.3 * kStep_mm;
@@ -37,6 +38,22 @@ std::optional<double> skin_height(const FlangeGround& ground, const FlangeSectio
   return height;
 }
 
+/// Whether each half of the ridge lies in the space of its own piece, so that no other seam cuts a
+/// bit off it.
+bool stays_in_cells(const FlangeSection& section, const FlangeGround& ground) {
+  const auto on_seam = [&](Vec3 below, Vec3 above) {
+    const double from = ground.plane.distance(below), to = ground.plane.distance(above);
+    return below + (above - below) * (from / (from - to));
+  };
+  const Vec3 foot = on_seam(section.foot_below, section.foot_above);
+  const Vec3 top = on_seam(section.top_below, section.top_above);
+  for (Vec3 p : {section.foot_below, section.top_below, foot, top})
+    if (!ground.below_cell.holds(p, kOffSeams_mm)) return false;
+  for (Vec3 p : {section.foot_above, section.top_above, foot, top})
+    if (!ground.above_cell.holds(p, kOffSeams_mm)) return false;
+  return true;
+}
+
 bool set(FlangeSection& section, const FlangeGround& ground, Side screw_side) {
   std::array<double, 2> foot{}, beside{}, at{};
   for (std::size_t i = 0; i < 2; ++i) {
@@ -58,6 +75,7 @@ bool set(FlangeSection& section, const FlangeGround& ground, Side screw_side) {
   section.foot_above = point(at[1], foot[1] - kSunk_mm);
   section.top_below = point(at[0], section.top_mm);
   section.top_above = point(at[1], section.top_mm);
+  if (!stays_in_cells(section, ground)) return false;
   for (Vec3 p : {section.top_below, section.top_above})
     if (ground.hidden.height_mm(p, kReach_mm) < 0.6 * ground.rules.height_mm) return false;
   for (Vec3 p : {section.foot_below, section.foot_above})

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "joints/cell.h"
 #include "joints/hidden_ground.h"
 #include "seamwright/joints/flanges.h"
 
@@ -21,6 +22,7 @@ struct FlangeGround {
   const Plane& plane;
   const Solid &above, &below;
   const RayTree &above_tree, &below_tree;
+  const Cell &above_cell, &below_cell;
   const HiddenGround& hidden;
   const FlangeRules& rules;
 };

@@ -243,9 +243,11 @@ std::vector<Flange> plan_flanges(const SeamPlan& plan, std::span<const PosedPiec
   std::vector<Flange> flanges = map_index(wanted.size(), run, [&](std::size_t k) {
     const JointFace& face = faces[wanted[k]];
     const std::size_t above = to_index(face.above), below = to_index(face.below);
+    const CutPiece &over = *pieces[above].cut, &under = *pieces[below].cut;
+    const Cell over_cell(plan, over, face.seam), under_cell(plan, under, face.seam);
     return better_flange(wanted[k], face,
-                         {find_seam(plan, face.seam)->plane, pieces[above].cut->solid,
-                          pieces[below].cut->solid, *trees[above], *trees[below], ground, rules},
+                         {find_seam(plan, face.seam)->plane, over.solid, under.solid, *trees[above],
+                          *trees[below], over_cell, under_cell, ground, rules},
                          access);
   });
   std::erase_if(flanges, [](const Flange& flange) { return flange.ridges.empty(); });

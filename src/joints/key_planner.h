@@ -1,6 +1,7 @@
 #pragma once
 
 #include "joints/face_context.h"
+#include "joints/tongues.h"
 
 namespace seamwright::joints {
 
@@ -33,6 +34,13 @@ class KeyPlanner {
     std::optional<Side> male;
     KeyLayout layout;
   };
+  /// The tongues of one joint, and the male piece's box on its bed with them.
+  struct Tongues {
+    Side male = Side::above;
+    double depth_mm = 0;
+    std::vector<Loop2> grooves;
+    Box3 box;
+  };
   /// What the keys of one joint add to a piece's box on its bed.
   struct Protrusion {
     std::size_t joint = 0, piece = 0;
@@ -62,7 +70,12 @@ class KeyPlanner {
   Box3 bed_box(std::size_t piece) const;
   void take_tongue(const FaceContext& context, const Loop2& groove, double depth_mm, Side male,
                    Joint& joint);
+  std::optional<Tongues> find_tongues(const FaceContext& context, double height_mm,
+                                      const TongueRules& rules) const;
+  void take_tongues(const FaceContext& context, const Tongues& found, Joint& joint);
   bool take_tongues(const FaceContext& context, Joint& joint);
+  bool take_fragile_tongues(const FaceContext& context, Joint& joint);
+  void tell_fragile(const FaceContext& context, const Tongues& found);
   void take_magnets(const FaceContext& context, Joint& joint);
   bool keeps_from_taken(const FaceContext& context, const Loop2& outline, double depth_mm) const;
   std::optional<KeyLayout> lay_out_pins(const FaceContext& context, Side& male);

@@ -4,6 +4,7 @@
 #include <array>
 #include <tuple>
 
+#include "joints/cell.h"
 #include "seamwright/core/boxes.h"
 #include "seamwright/core/parallel.h"
 #include "seamwright/cut/boolean.h"
@@ -13,6 +14,8 @@
 
 namespace seamwright {
 namespace {
+
+using joints::way_to;
 
 constexpr double kSlabBeyond_mm = 0.7;  // the slab ends beyond the cut, before the bands do
 // A block's edge beyond the part: other grids of faces are tried where booleans fail on one.
@@ -24,21 +27,6 @@ constexpr SeamId kPassing{0xfffffffe};
 
 bool is_before(Vec3 a, Vec3 b) {
   return std::tie(a.x, a.y, a.z) < std::tie(b.x, b.y, b.z);
-}
-
-/// The seams above a leaf with the side it lies on, the root first.
-std::vector<std::pair<const Seam*, Side>> way_to(const SeamPlan& plan, const CutPiece& piece) {
-  std::vector<std::pair<const Seam*, Side>> way;
-  std::optional<SeamId> at = piece.seam;
-  Side side = piece.side;
-  while (at) {
-    const Seam* seam = find_seam(plan, *at);
-    way.emplace_back(seam, side);
-    at = seam->parent;
-    side = seam->side;
-  }
-  std::reverse(way.begin(), way.end());
-  return way;
 }
 
 /// Whether a leaf lies on that side of the seam in the tree.

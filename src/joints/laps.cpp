@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "joints/cell.h"
 #include "joints/hidden_ground.h"
 #include "joints/key_room.h"
 #include "joints/sweep.h"
@@ -25,6 +26,7 @@ constexpr double kBeyond_mm = 1.5;       // and end beyond the lap
 constexpr double kTipRoom_mm = 0.3;      // between the lap's end and the step it meets
 constexpr double kSteepest_ratio = 3;    // 72°
 constexpr double kLeastLip_ratio = 0.3;  // of the wall
+constexpr double kOffSeams_mm = 1;       // from the planes of other seams
 
 /// The wall over one point of the seam, as heights over it along `out`, at the seam, at half the
 /// lap's length and at its end.
@@ -34,12 +36,22 @@ struct Section {
   bool is_good = false;
 
   double middle_mm(std::size_t k) const { return hidden_mm[k] - wall_mm[k] / 2; }
+  /// How the step rises from the seam on, per mm: with the wall, never down. So the male piece,
+  /// drawn off along the seam's normal, lifts off the step or slides on it; a step that went down
+  /// would hold it like a barb.
+  double rise_ratio(double length_mm) const {
+    return std::max(0.0, (middle_mm(2) - middle_mm(0)) / length_mm);
+  }
+  /// The step's height at a distance from the seam: the wall's middle as near as it may be.
+  double step_mm(double along_mm, double length_mm) const {
+    return (middle_mm(0) + middle_mm(2)) / 2 + rise_ratio(length_mm) * (along_mm - length_mm / 2);
+  }
 };
 
 class Planner {
  public:
-  Planner(Vec3 into, const HiddenGround& ground, const LapRules& rules)
-      : into_(into), ground_(ground), rules_(rules) {}
+  Planner(Vec3 into, const Cell& female, const HiddenGround& ground, const LapRules& rules)
+      : into_(into), female_(female), ground_(ground), rules_(rules) {}
 
   std::vector<Section> sections(const std::vector<EdgePoint>& stretch,
                                 const PlaneFrame& frame) const {
@@ -60,7 +72,7 @@ class Planner {
   /// Corners of the band, or of the room for it, at one section: where it begins and ends along the
   /// lap, by the middle of the wall and over the hidden skin.
   std::array<Vec3, 4> corners(const Section& s, bool is_room) const {
-    const double slope = (s.middle_mm(2) - s.middle_mm(0)) / rules_.length_mm;
+    const double slope = s.rise_ratio(rules_.length_mm);
     const double aside = is_room ? rules_.clearance_mm * std::sqrt(1 + slope * slope) : 0;
     const double end_mm = rules_.length_mm + (is_room ? kTipRoom_mm : kBeyond_mm);
     const double skin_slope = (s.hidden_mm[2] - s.hidden_mm[0]) / rules_.length_mm;
@@ -68,12 +80,12 @@ class Planner {
     const auto at = [&](double along_mm, double height_mm) {
       return s.base + into_ * along_mm + s.out * height_mm;
     };
-    const auto middle = [&](double mm) { return s.middle_mm(0) + slope * mm - aside; };
+    const auto step = [&](double mm) { return s.step_mm(mm, rules_.length_mm) - aside; };
     const auto over = [&](double mm) {
       return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm + aside;
     };
-    return {at(-kBefore_mm, middle(-kBefore_mm)), at(end_mm, middle(end_mm)),
-            at(end_mm, over(end_mm)), at(-kBefore_mm, over(-kBefore_mm))};
+    return {at(-kBefore_mm, step(-kBefore_mm)), at(end_mm, step(end_mm)), at(end_mm, over(end_mm)),
+            at(-kBefore_mm, over(-kBefore_mm))};
   }
 
  private:
@@ -91,9 +103,24 @@ class Planner {
       s.wall_mm[k] = ground_.wall_mm(start - s.out * *hit, s.out);
       if (s.wall_mm[k] < rules_.least_wall_mm - 0.05) return false;
     }
-    const double chord = (s.middle_mm(0) + s.middle_mm(2)) / 2;
-    const double inner = s.hidden_mm[1] - chord, outer = s.wall_mm[1] - inner;
-    return std::min(inner, outer) >= kLeastLip_ratio * s.wall_mm[1];
+    return has_lips(s) && stays_in_cell(s);
+  }
+
+  bool stays_in_cell(const Section& s) const {
+    const auto room = corners(s, true);
+    return std::all_of(room.begin(), room.end(),
+                       [&](Vec3 p) { return female_.holds(p, kOffSeams_mm); });
+  }
+
+  /// Whether the step leaves enough of the wall on both its sides, at the seam, half way and at the
+  /// lap's end.
+  bool has_lips(const Section& s) const {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double inner = s.hidden_mm[k] - s.step_mm(rules_.length_mm * static_cast<double>(k) / 2,
+                                                      rules_.length_mm);
+      if (std::min(inner, s.wall_mm[k] - inner) < kLeastLip_ratio * s.wall_mm[k]) return false;
+    }
+    return true;
   }
 
   /// Neighbouring sections whose corners do not go the seam's way, of band and room alike.
@@ -115,6 +142,7 @@ class Planner {
   }
 
   Vec3 into_;
+  const Cell& female_;
   const HiddenGround& ground_;
   const LapRules& rules_;
 };
@@ -195,28 +223,42 @@ bool fits_with(const PosedPiece& piece, const Lap& lap) {
          size.y <= piece.usable_mm.y + kFit_mm && box.high.z <= piece.usable_mm.z + kFit_mm;
 }
 
-std::optional<Lap> plan_lap(std::size_t joint, const JointFace& face, const Plane& plane,
+/// The lap of one joint with one of its pieces as the male.
+Lap lap_of(std::size_t joint, const JointFace& face, const Plane& plane, Side male,
+           const Cell& female, const HiddenGround& ground, const LapRules& rules) {
+  const bool is_above = male == Side::above;
+  const Planner planner(is_above ? -plane.normal : plane.normal, female, ground, rules);
+  Lap lap{joint, is_above ? face.above : face.below, {}, {}, {}, 0};
+  const PlaneFrame frame(plane);
+  for (const auto& stretch : hidden_stretches(face.region, frame, ground, kStep_mm)) {
+    const std::vector<Section> sections = planner.sections(stretch, frame);
+    for (std::size_t i = 0; i < sections.size();) {
+      std::size_t end = i;
+      while (end < sections.size() && sections[end].is_good) ++end;
+      if (end > i + 1) add_run(lap, {&sections[i], end - i}, planner, is_above, rules);
+      i = std::max(end, i + 1);
+    }
+  }
+  return lap;
+}
+
+/// The longer of the laps that either piece can bear: where the wall leans, the steps of one rise
+/// and those of the other would go down.
+std::optional<Lap> plan_lap(std::size_t joint, const JointFace& face, const SeamPlan& plan,
                             std::span<const PosedPiece> pieces, const HiddenGround& ground,
                             const LapRules& rules) {
+  const Plane& plane = find_seam(plan, face.seam)->plane;
+  std::optional<Lap> longest;
   for (const Side side : {Side::above, Side::below}) {
-    const PieceId male = side == Side::above ? face.above : face.below;
-    if (face_side(plane, side, pieces[to_index(male)].pose).is_on_bed) continue;
     const bool is_above = side == Side::above;
-    const Planner planner(is_above ? -plane.normal : plane.normal, ground, rules);
-    Lap lap{joint, male, {}, {}, {}, 0};
-    const PlaneFrame frame(plane);
-    for (const auto& stretch : hidden_stretches(face.region, frame, ground, kStep_mm)) {
-      const std::vector<Section> sections = planner.sections(stretch, frame);
-      for (std::size_t i = 0; i < sections.size();) {
-        std::size_t end = i;
-        while (end < sections.size() && sections[end].is_good) ++end;
-        if (end > i + 1) add_run(lap, {&sections[i], end - i}, planner, is_above, rules);
-        i = std::max(end, i + 1);
-      }
-    }
-    if (!lap.bands.empty() && fits_with(pieces[to_index(male)], lap)) return lap;
+    const PosedPiece& male = pieces[to_index(is_above ? face.above : face.below)];
+    if (face_side(plane, side, male.pose).is_on_bed) continue;
+    const Cell female(plan, *pieces[to_index(is_above ? face.below : face.above)].cut, face.seam);
+    Lap lap = lap_of(joint, face, plane, side, female, ground, rules);
+    const bool is_longer = !longest || lap.length_mm > longest->length_mm;
+    if (!lap.bands.empty() && is_longer && fits_with(male, lap)) longest = std::move(lap);
   }
-  return {};
+  return longest;
 }
 
 }  // namespace
@@ -228,7 +270,7 @@ std::vector<Lap> plan_laps(const SeamPlan& plan, std::span<const PosedPiece> pie
   const HiddenGround ground(hidden);
   auto found = map_index(wanted.size(), run, [&](std::size_t k) {
     const JointFace& face = faces[wanted[k]];
-    return plan_lap(wanted[k], face, find_seam(plan, face.seam)->plane, pieces, ground, rules);
+    return plan_lap(wanted[k], face, plan, pieces, ground, rules);
   });
   std::vector<Lap> laps;
   for (std::optional<Lap>& lap : found)

@@ -13,10 +13,10 @@ namespace {
 using ClipperLib::Path;
 using ClipperLib::Paths;
 
-constexpr double kOpening_mm = 0.6;    // radius: a tongue is 1.2 mm wide at least
 constexpr double kShortest_mm = 8;     // tongue worth having
 constexpr double kCleanest_mm = 0.05;  // shortest edge
 constexpr double kChamfer_mm = 0.3;
+constexpr double kWorthThinner_ratio = 1.25;  // more tongue, for a thinner lip
 // Where the first division comes, as a share of the face's extent: off its middle and its thirds.
 constexpr double kFirstDivision_ratio = 0.41;
 
@@ -66,7 +66,7 @@ Paths divisions(const Loop2& outline, const TongueRules& rules) {
 /// samples is asked of them.
 bool keeps_lip(const FaceContext& context, Side side, const Loop2& outline, double depth_mm,
                double lip_mm) {
-  constexpr double kSample_mm = 0.5, kLevel_mm = 0.3;
+  constexpr double kSample_mm = 0.4, kLevel_mm = 0.3;
   const CapFrame& frame = context.side(side).frame;
   const int levels = std::max(1, static_cast<int>(std::ceil(depth_mm / kLevel_mm)));
   const double wanted_mm = std::hypot(lip_mm, kSample_mm / 2, depth_mm / levels / 2);
@@ -79,24 +79,46 @@ bool keeps_lip(const FaceContext& context, Side side, const Loop2& outline, doub
   return true;
 }
 
+double perimeter_mm(const Loop2& loop) {
+  double perimeter = 0;
+  for (std::size_t i = 0; i < loop.size(); ++i)
+    perimeter += norm(loop[(i + 1) % loop.size()] - loop[i]);
+  return perimeter;
+}
+
 std::vector<Loop2> outlines_with_lip(const FaceContext& context, const Paths& room, double lip_mm,
                                      const TongueRules& rules) {
   Paths inner = rounded_offset(room, -lip_mm);
   inner = combined(ClipperLib::ctDifference, inner, divisions(context.face->region.outer, rules));
-  inner = rounded_offset(rounded_offset(inner, -kOpening_mm), kOpening_mm);
+  inner = rounded_offset(rounded_offset(inner, -rules.opening_mm), rules.opening_mm);
   inner = cleaned(std::move(inner), kCleanest_mm);
   std::vector<Loop2> outlines;
   for (const Path& path : inner) {
     if (path.size() < 8) continue;
     const Loop2 loop = loop_of(path);
     if (loop_area_mm2(loop) < 0) return {};  // a hole: the strips did not open the ring
-    double perimeter = 0;
-    for (std::size_t i = 0; i < loop.size(); ++i)
-      perimeter += norm(loop[(i + 1) % loop.size()] - loop[i]);
-    if (perimeter / 2 < kShortest_mm || !moved_edges(loop, -rules.clearance_mm)) continue;
+    if (perimeter_mm(loop) / 2 < kShortest_mm || !moved_edges(loop, -rules.clearance_mm)) continue;
     outlines.push_back(loop);
   }
   return outlines;
+}
+
+/// Whether two edges that are no neighbours meet. O(points²), their boxes first.
+bool crosses_itself(const Loop2& loop) {
+  const std::size_t n = loop.size();
+  const auto side = [](Vec2 a, Vec2 b, Vec2 p) { return cross(b - a, p - a); };
+  for (std::size_t i = 0; i < n; ++i) {
+    const Vec2 a = loop[i], b = loop[(i + 1) % n];
+    for (std::size_t k = i + 2; k < n; ++k) {
+      const Vec2 p = loop[k], q = loop[(k + 1) % n];
+      if (i == 0 && k + 1 == n) continue;
+      if (std::max(a.x, b.x) < std::min(p.x, q.x) || std::max(p.x, q.x) < std::min(a.x, b.x) ||
+          std::max(a.y, b.y) < std::min(p.y, q.y) || std::max(p.y, q.y) < std::min(a.y, b.y))
+        continue;
+      if (side(a, b, p) * side(a, b, q) <= 0 && side(p, q, a) * side(p, q, b) <= 0) return true;
+    }
+  }
+  return false;
 }
 
 }  // namespace
@@ -106,17 +128,40 @@ std::vector<Loop2> groove_outlines(const FaceContext& context, const Solid& fema
   if (context.width_mm < rules.least_wall_mm - 0.05 || context.width_mm > rules.widest_wall_mm)
     return {};
   const Paths room = straight_through(context, female, side, depth_mm);
-  // In a leaning wall a lip as wide as is good leaves nothing; the least one may.
-  for (double lip_mm : {rules.lip_ratio * context.width_mm, 1.7 * rules.least_lip_mm,
-                        1.3 * rules.least_lip_mm, 1.1 * rules.least_lip_mm}) {
+  // In a leaning wall a lip as wide as is good leaves nothing; the least one may, or one that is
+  // wider along the seam, since the plastic beside the groove is less than it looks there.
+  std::vector<Loop2> best;
+  for (double lip_mm :
+       {rules.lip_ratio * context.width_mm, 2.8 * rules.least_lip_mm, 2.2 * rules.least_lip_mm,
+        1.7 * rules.least_lip_mm, 1.3 * rules.least_lip_mm, 1.1 * rules.least_lip_mm}) {
     if (lip_mm < rules.least_lip_mm) continue;
     auto outlines = outlines_with_lip(context, room, lip_mm, rules);
     std::erase_if(outlines, [&](const Loop2& loop) {
       return !keeps_lip(context, side, loop, depth_mm, rules.least_lip_mm);
     });
-    if (!outlines.empty()) return outlines;
+    if (grooves_length_mm(outlines) > kWorthThinner_ratio * grooves_length_mm(best))
+      best = std::move(outlines);
   }
-  return {};
+  return best;
+}
+
+double grooves_length_mm(std::span<const Loop2> grooves) {
+  double length_mm = 0;
+  for (const Loop2& groove : grooves) length_mm += perimeter_mm(groove) / 2;
+  return length_mm;
+}
+
+double thinnest_lip_mm(const FaceContext& context, Side side, std::span<const Loop2> grooves,
+                       double depth_mm, double most_mm) {
+  constexpr double kStep_mm = 0.05;
+  double lip_mm = kStep_mm;
+  const auto all_keep = [&](double wanted_mm) {
+    return std::all_of(grooves.begin(), grooves.end(), [&](const Loop2& groove) {
+      return keeps_lip(context, side, groove, depth_mm, wanted_mm);
+    });
+  };
+  while (lip_mm + kStep_mm <= most_mm && all_keep(lip_mm + kStep_mm)) lip_mm += kStep_mm;
+  return lip_mm;
 }
 
 std::optional<Loop2> moved_edges(const Loop2& loop, double by_mm) {
@@ -134,6 +179,7 @@ std::optional<Loop2> moved_edges(const Loop2& loop, double by_mm) {
     const std::size_t j = (i + 1) % n;
     if (dot(moved[j] - moved[i], loop[j] - loop[i]) <= 0) return {};
   }
+  if (crosses_itself(moved)) return {};
   return moved;
 }
 

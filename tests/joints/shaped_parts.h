@@ -7,6 +7,7 @@
 #include "seamwright/cut/boolean.h"
 #include "seamwright/joints/flanges.h"
 #include "seamwright/joints/laps.h"
+#include "seamwright/joints/matched_faces.h"
 #include "seamwright/query/sight.h"
 
 namespace seamwright::testing {
@@ -21,6 +22,7 @@ struct ShapedParts {
   PosedParts parts;
   std::vector<Lap> laps;
   std::vector<Flange> flanges;
+  LapRules lap_rules;
   std::size_t refused = 0;  ///< laps and flanges taken back
 };
 
@@ -36,10 +38,10 @@ inline std::optional<PosedParts> shaped(const Solid& part, const ShapedParts& wi
   if (!whole) return {};
   auto cuts = cut_plan(*whole, out.plan);
   if (!cuts || cuts->size() != out.pieces.size()) return {};
-  auto lapped = lap_pieces(*whole, out.plan, *cuts, out.faces, with.laps, {});
+  auto lapped = lap_pieces(*whole, out.plan, *cuts, out.faces, with.laps, with.lap_rules);
   if (!lapped) return {};
   auto faces = find_joint_faces(out.plan, *lapped);
-  if (!faces || faces->size() != out.faces.size()) return {};
+  if (!faces || !match_faces(out.faces, *faces)) return {};
   out.pieces = std::move(*lapped);
   out.faces = std::move(*faces);
   return out;
@@ -48,15 +50,17 @@ inline std::optional<PosedParts> shaped(const Solid& part, const ShapedParts& wi
 /// Laps or flanges on all joints that have room; what fails is taken back, the last first, as the
 /// program does.
 inline ShapedParts with_shapes(const Solid& part, PosedParts parts, KeyKind kind,
-                               const HiddenSkin& hidden) {
-  ShapedParts out{std::move(parts), {}, {}};
+                               const HiddenSkin& hidden, const LapRules& lap_rules = {},
+                               const FlangeRules& flange_rules = {}) {
+  ShapedParts out{std::move(parts), {}, {}, lap_rules};
   std::vector<std::size_t> wanted(out.parts.faces.size());
   std::iota(wanted.begin(), wanted.end(), 0);
   if (kind == KeyKind::lap)
-    out.laps = plan_laps(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden, {});
+    out.laps =
+        plan_laps(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden, lap_rules);
   if (kind == KeyKind::flange)
-    out.flanges =
-        plan_flanges(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden, {});
+    out.flanges = plan_flanges(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden,
+                               flange_rules);
   while (!out.laps.empty() || !out.flanges.empty()) {
     if (auto made = shaped(part, out)) {
       out.parts = std::move(*made);

@@ -30,6 +30,18 @@ SeamPlan one_cut(const Solid& part, Random& random) {
   return seamwright::apply(plan, AddSeam{{}, Side::above, {normal, dot(normal, through)}}).value();
 }
 
+/// Drawn apart along the seam's normal, from a hair on, the pieces meet nowhere. Only what lies
+/// within a lap's reach of the plane can.
+void expect_free_way(const Solid& above, const Solid& below, const Plane& plane) {
+  constexpr double kReach_mm = 20;
+  const JudgeMesh under = testing::judge_mesh_at(below, plane, kReach_mm);
+  for (const double way_mm : {1e-4, 0.4, 1.5, 4.0, 8.0, 12.0}) {
+    const Vec3 way = plane.normal * way_mm;
+    EXPECT_FALSE(surfaces_meet(testing::judge_mesh_at(above, plane, kReach_mm, way), under))
+        << way_mm << " mm apart";
+  }
+}
+
 struct Seen {
   std::size_t joints = 0, held = 0, straps = 0;
   double slowest_s = 0;
@@ -209,9 +221,8 @@ TEST(Laps, HoldEveryJointOfTheShellOnRandomPlanes) {
     EXPECT_EQ(find_joint_faces(parts.plan, *made).value().size(), parts.faces.size());
     for (const Lap& lap : laps) {
       const JointFace& face = parts.faces[lap.joint];
-      const Vec3 hair = parts.plan.seams[0].plane.normal * 1e-4;
-      EXPECT_FALSE(surfaces_meet(judge_mesh((*made)[to_index(face.above)].solid, hair),
-                                 judge_mesh((*made)[to_index(face.below)].solid)));
+      expect_free_way((*made)[to_index(face.above)].solid, (*made)[to_index(face.below)].solid,
+                      parts.plan.seams[0].plane);
     }
   }
   std::printf("laps: %zu of %zu joints, slowest plan %.2f s\n", held, joints, slowest_s);
@@ -219,7 +230,7 @@ TEST(Laps, HoldEveryJointOfTheShellOnRandomPlanes) {
 }
 
 struct Tongued {
-  std::size_t joints = 0, held = 0, tongues = 0;
+  std::size_t joints = 0, held = 0, tongues = 0, fragile = 0;
 };
 
 /// Tongues on random planes: what CGAL says of the two pieces moved apart by a hair.
@@ -228,6 +239,7 @@ Tongued tongue_on_random_planes(const Solid& part) {
   Tongued seen;
   double slowest_s = 0;
   for (int k = 0; k < wanted_planes(); ++k) {
+    SCOPED_TRACE("plane " + std::to_string(k));
     const auto parts =
         off_their_beds(testing::cut_and_pose(part, one_cut(part, random), {1900, 1900, 1900}));
     const std::clock_t begin = std::clock();
@@ -238,17 +250,19 @@ Tongued tongue_on_random_planes(const Solid& part) {
     for (std::size_t p = 0; p < out.solids.size(); ++p) {
       const Solid& solid = out.solids[p];
       EXPECT_FALSE(find_open_edge(solid.points(), solid.triangles()));
-      EXPECT_LE(testing::float_crossings(solid), testing::float_crossings(parts.pieces[p].solid))
-          << "plane " << k;
+      EXPECT_LE(testing::float_crossings(solid), testing::float_crossings(parts.pieces[p].solid));
+    }
+    for (const JointWarning& w : out.warnings) {
+      seen.fragile += w.code == "tongue-lips-fragile";
+      if (w.code != "tongue-lips-fragile" || std::getenv("J6"))
+        std::printf("  plane %d: %s\n", k, w.message.c_str());
     }
     for (const Joint& joint : out.joints) {
       ++seen.joints;
       seen.held += !joint.keys.empty();
       seen.tongues += joint.kind == KeyKind::tongue;
-      const Vec3 hair = parts.plan.seams[0].plane.normal * 1e-4;
-      EXPECT_FALSE(surfaces_meet(judge_mesh(out.solids[to_index(joint.face.above)], hair),
-                                 judge_mesh(out.solids[to_index(joint.face.below)])))
-          << "plane " << k;
+      expect_free_way(out.solids[to_index(joint.face.above)],
+                      out.solids[to_index(joint.face.below)], parts.plan.seams[0].plane);
     }
   }
   std::printf("tongues: %zu of %zu joints, %zu held at all, slowest plan %.2f s\n", seen.tongues,
@@ -261,8 +275,14 @@ TEST(Tongues, HoldJointsOfThePanelOnRandomPlanes) {
   EXPECT_GE(2 * seen.tongues, seen.joints);  // walls that lean too much get straps
 }
 
-// The shell twice as large: 6 mm of wall. In its own 3 mm a groove of 1.2 leaves lips of 0.9 mm
-// where the wall stands square, and none where it leans; it gets straps, laps or flanges.
+// Too thin for tongues by themselves; asked for by name they are cut, 1.0 x 1.5 mm, and told.
+TEST(Tongues, HoldEveryJointOfTheThreeMillimetreShellWhereAskedFor) {
+  const Tongued seen = tongue_on_random_planes(testing::reference_part("shell"));
+  EXPECT_EQ(seen.tongues, seen.joints);
+  EXPECT_EQ(seen.fragile, seen.joints);
+}
+
+// The shell twice as large: 6 mm of wall.
 TEST(Tongues, HoldEveryJointOfASixMillimetreShellOnRandomPlanes) {
   const Solid shell = testing::reference_part("shell");
   std::vector<Vec3> points(shell.points().begin(), shell.points().end());

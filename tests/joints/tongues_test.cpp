@@ -84,9 +84,36 @@ TEST(Tongues, LeaveClosedUncrossedPiecesOfTheComputedVolume) {
   }
 }
 
-TEST(Tongues, AreNotMadeInWallsUnderFiveMillimetres) {
-  const KeyedPieces out = testing::keyed(wall(4.5), {.key = KeyKind::tongue});
-  EXPECT_NE(out.joints[0].kind, KeyKind::tongue);
+TEST(Tongues, AreNotChosenByThemselvesInWallsUnderFiveMillimetres) {
+  for (const double width_mm : {3.0, 3.4, 4.5})
+    EXPECT_NE(testing::keyed(wall(width_mm)).joints[0].kind, KeyKind::tongue) << width_mm;
+}
+
+// Own prototypes (JOINTS): tongue 1.0 x 1.5 in 3 mm leaves lips of 0.85 mm.
+TEST(Tongues, InThreeMillimetresLeaveLipsOfEightTenthsWhereAskedForAndAreTold) {
+  const PosedParts pair = wall(3);
+  const KeyedPieces out = testing::keyed(pair, {.key = KeyKind::tongue});
+  ASSERT_EQ(out.joints[0].kind, KeyKind::tongue);
+  double low_mm = 1e9, high_mm = -1e9, length_mm = 0;
+  for (const Key& key : out.joints[0].keys) {
+    EXPECT_NEAR(key.depth_mm, 2.0, 1e-9);
+    length_mm += key.length_mm;
+    for (Vec3 p : key.outline) low_mm = std::min(low_mm, p.y), high_mm = std::max(high_mm, p.y);
+  }
+  EXPECT_NEAR(low_mm, 0.85, 0.02);
+  EXPECT_NEAR(3 - high_mm, 0.85, 0.02);
+  EXPECT_GT(length_mm, 120);
+  EXPECT_NEAR(out.solids[1].box().high.z, 1.5, 1e-9);
+  for (std::size_t p = 0; p < 2; ++p) {
+    EXPECT_FALSE(find_open_edge(out.solids[p].points(), out.solids[p].triangles()));
+    EXPECT_EQ(testing::float_crossings(out.solids[p]), 0u);
+    EXPECT_NEAR(volume_mm3(out.solids[p]),
+                volume_mm3(pair.pieces[p].solid) + out.added_volume_mm3[p], 1e-6 * 1e5);
+  }
+  ASSERT_EQ(out.warnings.size(), 1u);
+  EXPECT_EQ(out.warnings[0].code, "tongue-lips-fragile");
+  EXPECT_NE(out.warnings[0].message.find("0.80 mm thin"), std::string::npos)
+      << out.warnings[0].message;
 }
 
 TEST(Tongues, GoRoundARingInSeveralParts) {

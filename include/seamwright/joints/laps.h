@@ -30,8 +30,10 @@ struct Lap {
 
 /// Laps for the joint faces named in `wanted`, along their edges on hidden skin, where the wall is
 /// as thick as the rules ask, down to the lap's depth no lip is under three tenths of it, and the
-/// band does not fold. The male piece is one whose joint face is off the bed and that still fits
-/// its printer as it stands; a joint without such a piece gets none. Deterministic on any thread
+/// band does not fold. Steps follow the wall, but never down: the male piece goes on and comes off
+/// along the seam's normal without meeting the other. The male piece is the one with the longer
+/// lap of those whose joint face is off the bed and that still fit their printer as they stand; a
+/// joint without such a piece gets none. Deterministic on any thread
 /// count. O(faces log faces).
 std::vector<Lap> plan_laps(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                            std::span<const JointFace> faces, std::span<const std::size_t> wanted,
