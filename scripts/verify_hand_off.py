@@ -194,6 +194,41 @@ def check_references(checks, plan):
     checks.that(not bad, "assembly steps name joints that exist", str(bad[:3]))
     bad = [c["id"] for c in plan.get("channels", []) if any(s not in known for s in c["crosses"])]
     checks.that(not bad, "channels cross seams that exist", str(bad))
+    flat = [f"{name} {seam} {angle:.0f}" for name, seam, angle in crossings(plan) if angle < 45 and not is_told(plan, name, seam)]
+    checks.that(not flat, "channels cross seams at 45 degrees or more, or are told of", str(flat))
+
+
+def is_told(plan, name, seam):
+    words = [w["message"] for w in plan.get("warnings", []) if w["code"] == "wire-crosses-askew"]
+    return any(f'"{name}"' in text and f" {seam} " in text for text in words)
+
+
+def crossings(plan):
+    """Name, seam and angle of each place where a channel's path passes a seam within the half that it cuts."""
+    seams = {seam["id"]: seam for seam in plan["seams"]}
+
+    def above(seam, p):
+        return math.fsum(n * x for n, x in zip(seam["normal"], p)) - seam["offset_mm"]
+
+    def is_cut(seam, p):
+        while seam.get("parent") is not None:
+            parent = seams[seam["parent"]]
+            if (above(parent, p) >= 0) != (seam["side"] == "above"):
+                return False
+            seam = parent
+        return True
+
+    for channel in plan.get("channels", []):
+        path = channel.get("path", [])
+        for a, b in zip(path, path[1:]):
+            for seam in plan["seams"]:
+                from_mm, to_mm = above(seam, a), above(seam, b)
+                if (from_mm >= 0) == (to_mm >= 0):
+                    continue
+                share = from_mm / (from_mm - to_mm)
+                if seam["id"] in channel["crosses"] and is_cut(seam, [x + share * (y - x) for x, y in zip(a, b)]):
+                    sine = min(1.0, abs(from_mm - to_mm) / math.dist(a, b))
+                    yield channel["id"], seam["id"], math.degrees(math.asin(sine))
 
 
 def check_totals(checks, plan):

@@ -17,6 +17,7 @@
 #include "job/shape_stage.h"
 #include "job/shrinkage.h"
 #include "job/skin_stage.h"
+#include "job/square_wires.h"
 #include "job/standing_room.h"
 #include "job/symmetry.h"
 #include "job/travel_joinery.h"
@@ -248,6 +249,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!worn) return worn.error();
   Result<WiredPart> wired = job_detail::lead_wires(part->solid, job, *sight, stages.begin(kWire));
   if (!wired) return std::move(wired).error().within("while leading wires");
+  const Solid unwired = std::move(part->solid);
   const job_detail::FaceGroups groups = std::move(part->groups);
   HandOff out = begin_hand_off(job, std::move(*part), std::move(*wired));
 
@@ -259,7 +261,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!marked) return marked.error();
   Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
   if (!weights) return Error(weights.error()).within("while looking for details");
-  const PlanOptions asked = job_detail::plan_options(job, out, earlier);
+  PlanOptions asked = job_detail::plan_options(job, out, earlier);
   const PieceJudge judge = job_detail::piece_judge(job, out.printers);
   Result<PlannedSeams> seams =
       plan_seams(out.wired, {out.sight, *weights}, asked, judge, stages.begin(kSeams));
@@ -268,6 +270,9 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   out.is_complete = out.seams.is_complete;
   job_detail::tell_symmetry(out, job.search.symmetric);
 
+  const Status squared =
+      job_detail::lead_squarely(out, {unwired, job, *sight, judge}, *weights, asked, run);
+  if (!squared) return Error(squared.error()).within("while leading wires squarely");
   const Status funnelled = job_detail::add_funnels(out, *weights, run);
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));

@@ -17,31 +17,15 @@ bool may_need_sight(const WiringSpec& spec, const SightOptions& sight) {
                      [](const WireSpec& wire) { return wire.kind != WireKind::bore; });
 }
 
-/// Sight (or weight) of the faces after a cut, by what each was cut from; new walls are seen by
-/// nobody.
-std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
-                                  const Solid& after) {
-  std::map<std::pair<OriginKind, std::uint32_t>, double> by_origin;
-  for (std::size_t f = 0; f < before.face_count(); ++f) {
-    const Origin origin = before.origins()[f];
-    by_origin.try_emplace({origin.kind, origin.id}, sight[f]);
-  }
-  std::vector<double> carried;
-  for (const Origin& origin : after.origins()) {
-    const auto found = by_origin.find({origin.kind, origin.id});
-    carried.push_back(found == by_origin.end() ? 0.0 : found->second);
-  }
-  return carried;
-}
-
 void warn_of_crossings(HandOff& out) {
   for (const SeamCrossing& crossing : out.crossings) {
-    if (crossing.angle >= Angle::degrees(45)) continue;
+    if (!crosses_askew(crossing)) continue;
     out.warnings.push_back(
         {"wire-crosses-askew",
          fmt::format(
-             "{} \"{}\" crosses seam {} at {:.0f}°; 45° or more print and glue better. Move "
-             "the seam or the way",
+             "{} \"{}\" crosses seam {} at {:.0f}°; 45° or more print and glue better, and no "
+             "way was found that does so and bends, and keeps off all else, as it should. Move the "
+             "seam, the wire's ends or its points",
              out.channels[crossing.channel].kind, out.channels[crossing.channel].name,
              seam_name(crossing.seam), crossing.angle.degrees())});
   }
@@ -86,18 +70,46 @@ bool take_cuts(std::vector<PlannedPiece>& pieces, std::vector<CutPiece>&& cuts) 
 
 }  // namespace
 
+std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
+                                  const Solid& after) {
+  std::map<std::pair<OriginKind, std::uint32_t>, double> by_origin;
+  for (std::size_t f = 0; f < before.face_count(); ++f) {
+    const Origin origin = before.origins()[f];
+    by_origin.try_emplace({origin.kind, origin.id}, sight[f]);
+  }
+  std::vector<double> carried;
+  for (const Origin& origin : after.origins()) {
+    const auto found = by_origin.find({origin.kind, origin.id});
+    carried.push_back(found == by_origin.end() ? 0.0 : found->second);
+  }
+  return carried;
+}
+
+bool crosses_askew(const SeamCrossing& crossing) {
+  return crossing.angle < Angle::degrees(45);
+}
+
+Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out,
+                                               std::span<const Channel> channels) {
+  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts_of_plan(out));
+  if (!faces) return faces.error();
+  return find_crossings(out.seams.plan, *faces, channels);
+}
+
+Result<std::vector<double>> quick_sight(const Solid& part, const Job& job,
+                                        const SightOptions& sight, const Run& run) {
+  if (!may_need_sight(job.wiring, sight)) return std::vector<double>();
+  SightOptions quick = sight;
+  quick.rays_per_face = 16;
+  quick.is_smoothed = true;
+  return face_sight(part, quick, run);
+}
+
 Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptions& sight,
                              const Run& run) {
-  std::vector<double> seen;
-  if (may_need_sight(job.wiring, sight)) {
-    SightOptions quick = sight;
-    quick.rays_per_face = 16;
-    quick.is_smoothed = true;
-    Result<std::vector<double>> looked = face_sight(part, quick, run);
-    if (!looked) return std::move(looked).error();
-    seen = std::move(*looked);
-  }
-  return wire_part(part, job.wiring, seen, run);
+  const Result<std::vector<double>> seen = quick_sight(part, job, sight, run);
+  if (!seen) return seen.error();
+  return wire_part(part, job.wiring, *seen, run);
 }
 
 std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,
@@ -118,10 +130,9 @@ std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel
 
 Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run) {
   if (out.channels.empty() && out.pockets.empty()) return ok();
-  const std::vector<CutPiece> cuts = cuts_of_plan(out);
-  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
-  if (!faces) return faces.error();
-  out.crossings = find_crossings(out.seams.plan, *faces, out.channels);
+  Result<std::vector<SeamCrossing>> crossings = crossings_of(out, out.channels);
+  if (!crossings) return std::move(crossings).error();
+  out.crossings = std::move(*crossings);
   warn_of_crossings(out);
   warn_of_cut_pockets(out);
   if (out.crossings.empty()) return ok();

@@ -10,6 +10,20 @@ namespace seamwright::job_detail {
 Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptions& sight,
                              const Run& run);
 
+/// Sight (or weight) of the faces after a cut, by what each was cut from; new walls are seen by
+/// nobody.
+std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
+                                  const Solid& after);
+
+/// Who sees the part as loaded, roughly, for ridges; empty when nothing needs it.
+Result<std::vector<double>> quick_sight(const Solid& part, const Job& job,
+                                        const SightOptions& sight, const Run& run);
+
+/// Where channels cross the planned seams, and whether one does so at less than 45°.
+Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out,
+                                               std::span<const Channel> channels);
+bool crosses_askew(const SeamCrossing& crossing);
+
 /// What seams keep clear of, as lines they would cross askew: the channels, and round each pocket a
 /// star of lines so dense that a plane through the pocket crosses some of them at less than 45°.
 std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,

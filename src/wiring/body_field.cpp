@@ -217,11 +217,15 @@ std::vector<Vec3> BodyField::lead(std::span<const Vec3> through, std::span<const
                                   const BoreNeed& need) const {
   const std::vector<bool> is_blocked = blocked(keep_out, need.clear_mm);
   std::vector<Vec3> way, stations;
+  const auto is_passage_end = [&](Vec3 p) {
+    return std::any_of(need.passages.begin(), need.passages.end(),
+                       [&](const Passage& held) { return norm(p - held.at) < held.half_mm + 1; });
+  };
   for (std::size_t i = 0; i + 1 < through.size(); ++i) {
     const std::vector<Vec3> leg = shortest(through[i], through[i + 1], need, is_blocked);
     if (leg.empty()) return {};
     way.insert(way.end(), leg.begin() + (way.empty() ? 0 : 1), leg.end());
-    if (i > 0) stations.push_back(through[i]);
+    if (i > 0 && !is_passage_end(through[i])) stations.push_back(through[i]);
   }
   return smooth_in_body(std::move(way), body_, stations, keep_out, need);
 }

@@ -15,6 +15,7 @@ struct BoreNeed {
   double clear_mm = 0;     ///< from the centre line to the skin: radius and wall
   double bend_mm = 15;     ///< wanted
   double margin_mm = 0.4;  ///< more than `clear_mm`, so that smoothing may take some of it
+  std::vector<Passage> passages = {};  ///< their ends are among the points to lead through
 };
 
 /// How deep inside a body every place lies, on a grid: what ways of bores are searched on. Setup

@@ -154,7 +154,8 @@ std::vector<Vec3> points_of(const WireTask& task) {
     return pocket.at + pocket.axis * (pocket.size_mm.z - e.pocket->behind_mm / 2);
   };
   std::vector<Vec3> points{end(task.from)};
-  points.insert(points.end(), task.wire->via.begin(), task.wire->via.end());
+  const std::vector<Vec3> between = points_between(task);
+  points.insert(points.end(), between.begin(), between.end());
   points.push_back(end(task.to));
   return points;
 }
@@ -248,7 +249,8 @@ Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
   for (const Try& attempt : {Try{1, 0.4}, Try{1, 0.8}, Try{0.6, 0.8}, Try{0.4, 0.6},
                              Try{0.6, 0.6, true}, Try{0.4, 0.8, true}}) {
     const BoreNeed need{task.diameter_mm / 2 + task.wire->wall_mm,
-                        attempt.bend_ratio * task.wanted_bend_mm(), attempt.margin_mm};
+                        attempt.bend_ratio * task.wanted_bend_mm(), attempt.margin_mm,
+                        task.passages};
     std::vector<Vec3> line = site.body_field().lead(
         attempt.is_square ? squarely_in(site, ends, need.clear_mm) : ends, site.keep_out, need);
     if (line.empty() && attempt.is_square) continue;
@@ -307,11 +309,13 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
   Bore bore = bore_of(task, ends);
   const Way spline = smooth_way(ends, kStepMm, 0);
   set_ways(bore, spline.points);
-  const Status straight = check_bore(bore, site);
+  Status straight = check_bore(bore, site);
+  if (straight && !task.passages.empty() && felt_bend_mm(bore.way.points) < task.wanted_bend_mm())
+    straight = wire_error(bore.name, "bore-bend-too-tight", "it turns too tightly at a seam");
   if (!straight) {
     const bool is_final =
-        lies_deep(bore, site.body) ||
-        (!task.wire->via.empty() && straight.error().code == "bore-bend-too-tight");
+        lies_deep(bore, site.body) || (!task.wire->via.empty() && task.passages.empty() &&
+                                       straight.error().code == "bore-bend-too-tight");
     if (is_final) return straight.error();
     Result<Bore> led = lead_in_field(site, task, ends);
     // The maker's own points are what they know: the error speaks of their line.

@@ -45,7 +45,8 @@ Vec3 on_hidden_side(const WireEnd& end) {
 std::vector<Vec3> ridge_points(const WireTask& task) {
   std::vector<Vec3> through{on_hidden_side(task.from)};
   if (task.from.run_in) through.push_back(*task.from.run_in);
-  through.insert(through.end(), task.wire->via.begin(), task.wire->via.end());
+  const std::vector<Vec3> between = points_between(task);
+  through.insert(through.end(), between.begin(), between.end());
   if (task.to.run_in) through.push_back(*task.to.run_in);
   through.push_back(on_hidden_side(task.to));
   return through;
@@ -149,8 +150,10 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& asked,
   std::optional<Error> last;
   for (std::size_t i = task.first_attempt; i < std::size(kAttempts); ++i) {
     const Attempt& attempt = kAttempts[i];
-    const Result<SkinWay> way = site.hidden_skin().lead(
-        through, site.keep_out, {.bend_mm = task.wanted_bend_mm(), .stiffness = attempt.stiffness});
+    const Result<SkinWay> way = site.hidden_skin().lead(through, site.keep_out,
+                                                        {.bend_mm = task.wanted_bend_mm(),
+                                                         .stiffness = attempt.stiffness,
+                                                         .passages = task.passages});
     if (!way) return wire_error(wire.name, way.error().code, way.error().message);
     shape.sink_mm = attempt.sink_ratio *
                     std::clamp(least_wall_mm(site.body, *way) / 2, kLeastSinkMm, kDeepestSinkMm);

@@ -17,6 +17,20 @@ Error wire_error(const std::string& name, std::string code, const std::string& w
   return {std::move(code), fmt::format("wire \"{}\": {}", name, what)};
 }
 
+std::vector<Vec3> points_between(const WireTask& task) {
+  const std::vector<Vec3>& via = task.wire->via;
+  std::vector<Vec3> points;
+  for (std::size_t i = 0; i <= via.size(); ++i) {
+    for (const Passage& passage : task.passages) {
+      if (passage.vias_before != i) continue;
+      points.push_back(passage.at - passage.along * passage.half_mm);
+      points.push_back(passage.at + passage.along * passage.half_mm);
+    }
+    if (i < via.size()) points.push_back(via[i]);
+  }
+  return points;
+}
+
 Result<WireTask> size_wire(const WireSpec& wire, std::uint32_t id,
                            std::vector<std::string>& warnings) {
   WireTask task{.wire = &wire, .from = {}, .to = {}, .size = {}, .governed_by = "given", .id = id};

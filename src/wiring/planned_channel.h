@@ -49,10 +49,15 @@ struct WireTask {
   double diameter_mm = 0;
   std::string governed_by;
   std::uint32_t id = 0;
-  std::size_t first_attempt = 0;  ///< of drawing a ridge
+  std::size_t first_attempt = 0;         ///< of drawing a ridge
+  std::optional<WireKind> settled = {};  ///< bore or not, once it was drawn
+  std::vector<Passage> passages = {};    ///< squarely through seams, in the order of the way
   /// NASA-STD-8739.4 7.3.21: six outer diameters; 15 mm: common practice, no source.
   double wanted_bend_mm() const { return std::max(15.0, 6 * size.bundle_mm); }
 };
+
+/// The given points and the ends of the passages, in the order of the way.
+std::vector<Vec3> points_between(const WireTask& task);
 
 Error wire_error(const std::string& name, std::string code, const std::string& what);
 

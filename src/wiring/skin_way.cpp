@@ -197,6 +197,10 @@ Result<SkinWay> HiddenSkin::lead(std::span<const Vec3> through, std::span<const 
   require(through.size() >= 2, "a way has two ends");
   if (face_of_.empty()) return Error{"rib-no-way", "no skin is hidden"};
   std::vector<Vec3> way, stations;
+  const auto is_passage_end = [&](Vec3 p) {
+    return std::any_of(options.passages.begin(), options.passages.end(),
+                       [&](const Passage& held) { return norm(p - held.at) < held.half_mm + 1; });
+  };
   for (std::size_t i = 0; i + 1 < through.size(); ++i) {
     const NearTriangle from = nearest(through[i]), to = nearest(through[i + 1]);
     std::vector<Vec3> leg;
@@ -215,7 +219,7 @@ Result<SkinWay> HiddenSkin::lead(std::span<const Vec3> through, std::span<const 
                                to.point.z)};
     }
     way.insert(way.end(), leg.begin() + (way.empty() ? 0 : 1), leg.end());
-    if (i > 0) stations.push_back(from.point);
+    if (i > 0 && !is_passage_end(from.point)) stations.push_back(from.point);
   }
   return smooth_on_skin(*this, way, stations, options);
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "seamwright/core/result.h"
+#include "wiring/passage.h"
 #include "wiring/triangle_tree.h"
 
 namespace seamwright::wiring_detail {
@@ -25,9 +26,10 @@ struct SkinWay {
 };
 
 struct SkinWayOptions {
-  double bend_mm = 15;  ///< least bend radius wanted
-  double rim_mm = 20;   ///< nearer to the patch's rim a way costs more
-  int stiffness = 0;    ///< 0, 1, 2: smoothed longer
+  double bend_mm = 15;                 ///< least bend radius wanted
+  double rim_mm = 20;                  ///< nearer to the patch's rim a way costs more
+  int stiffness = 0;                   ///< 0, 1, 2: smoothed longer
+  std::vector<Passage> passages = {};  ///< their ends are among the points to lead through
 };
 
 /// The skin that ridges may stand on, prepared for many ways: patches over which neighbouring faces

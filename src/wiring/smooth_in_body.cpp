@@ -8,7 +8,7 @@ namespace seamwright::wiring_detail {
 namespace {
 
 constexpr double kLevelsMm[] = {16, 8, 4, 2};
-constexpr int kRounds = 80;
+constexpr int kRounds = 80, kPassageRounds = 1200;
 constexpr double kLaplace = 0.15;
 
 /// Moves the inner points of a way; ends stay.
@@ -27,28 +27,37 @@ class BodySmoother {
       points_ = resampled(points_, step_mm);
       if (points_.size() < 4) continue;
       for (int round = 0; round < kRounds; ++round) {
+        is_held_ = samples_held(points_, need_.passages, step_mm);
         smooth();
         straighten(step_mm);
         push_off();
         for (const Vec3& station : stations_) pass_station(points_, station, step_mm);
+        hold_in_passages(points_, need_.passages, {}, step_mm);
       }
       // The last pushes leave grain; what bends must not feel it.
       for (int round = 0; round < 6; ++round) smooth();
     }
+    if (!need_.passages.empty()) relax_through_passages();
     return points_;
   }
 
  private:
   void smooth() {
     std::vector<Vec3> next = points_;
-    for (std::size_t i = 1; i + 1 < points_.size(); ++i)
+    for (std::size_t i = 1; i + 1 < points_.size(); ++i) {
+      if (is_held_[i]) continue;
       next[i] = points_[i] + ((points_[i - 1] + points_[i + 1]) / 2 - points_[i]) * kLaplace;
+    }
     points_ = std::move(next);
+  }
+
+  static std::size_t reach_of(double step_mm) {
+    return std::max<std::size_t>(1, static_cast<std::size_t>(4 / step_mm));
   }
 
   /// Where the way bends too tightly, its points go towards the middle of their neighbours.
   void straighten(double step_mm) {
-    const std::size_t reach = std::max<std::size_t>(1, static_cast<std::size_t>(4 / step_mm));
+    const std::size_t reach = reach_of(step_mm);
     std::vector<Vec3> next = points_;
     for (std::size_t i = reach; i + reach < points_.size(); ++i) {
       const Vec3 a = points_[i - reach], b = points_[i + reach];
@@ -63,9 +72,25 @@ class BodySmoother {
     points_ = std::move(next);
   }
 
+  /// The bends at a passage's ends need more rounds than all else: its samples don't give way.
+  void relax_through_passages() {
+    constexpr double kStepMm = 2;
+    for (int round = 0; round < kPassageRounds; ++round) {
+      is_held_ = samples_held(points_, need_.passages, kStepMm);
+      if (round % 20 == 0) smooth();
+      limit_bends_widely(points_, is_held_, 1.3 * need_.bend_mm);
+      if (round % 4 == 0) push_off();
+      for (const Vec3& station : stations_) pass_station(points_, station, kStepMm);
+      hold_in_passages(points_, need_.passages, {}, kStepMm);
+      if (round % 10 == 9) points_ = resampled(points_, kStepMm);
+      if (round % 50 == 49 && least_bend_mm(points_) >= 1.1 * need_.bend_mm) return;
+    }
+  }
+
   void push_off() {
     const double wanted_mm = need_.clear_mm + need_.margin_mm;
     for (std::size_t i = 1; i + 1 < points_.size(); ++i) {
+      if (is_held_[i]) continue;
       const double to_end_mm =
           std::min(norm(points_[i] - points_.front()), norm(points_.back() - points_[i]));
       const double here_mm = std::min(wanted_mm, 0.8 * to_end_mm);
@@ -88,6 +113,7 @@ class BodySmoother {
   }
 
   std::vector<Vec3> points_;
+  std::vector<bool> is_held_;  ///< samples in passages
   const RayTree& body_;
   std::span<const Vec3> stations_;
   std::span<const KeepOut> keep_out_;

@@ -9,18 +9,26 @@ namespace {
 
 constexpr double kStepMm = 2;
 constexpr double kStationReachMm = 40;
-constexpr int kMostRounds = 1200;
+constexpr int kMostRounds = 1200, kTightRounds = 100;
 
 double pull_ratio(int round, int stiffness) {
   const int soft = round << stiffness;
   return soft < 60 ? 0.5 : soft < 200 ? 0.15 : soft < 500 ? 0.03 : 0.0;
 }
 
-void smooth_once(std::vector<Vec3>& points) {
+/// Inner samples that are not held go towards the middle of their neighbours.
+void smooth_once(std::vector<Vec3>& points, double ratio, const std::vector<bool>& is_held) {
   std::vector<Vec3> next = points;
-  for (std::size_t i = 1; i + 1 < points.size(); ++i)
-    next[i] = points[i] * 0.5 + (points[i - 1] + points[i + 1]) * 0.25;
+  for (std::size_t i = 1; i + 1 < points.size(); ++i) {
+    if (!is_held.empty() && is_held[i]) continue;
+    next[i] = points[i] * (1 - ratio) + (points[i - 1] + points[i + 1]) * (ratio / 2);
+  }
   points = std::move(next);
+}
+
+void pull_to_skin(std::vector<Vec3>& points, const HiddenSkin& skin, double ratio) {
+  for (std::size_t i = 1; i + 1 < points.size(); ++i)
+    points[i] += (skin.nearest(points[i]).point - points[i]) * ratio;
 }
 
 std::vector<Vec3> smooth_normals(const HiddenSkin& skin, std::span<const Vec3> points) {
@@ -36,6 +44,50 @@ std::vector<Vec3> smooth_normals(const HiddenSkin& skin, std::span<const Vec3> p
     smooth.push_back(normalized(sum));
   }
   return smooth;
+}
+
+/// The shortest way with its passages held, that bends no tighter than wanted: drawn tight at
+/// first, then less and less, while bends are limited. Smoothing alone would leave a kink at each
+/// end of a passage.
+std::vector<Vec3> relaxed_through_passages(const HiddenSkin& skin, std::span<const Vec3> way,
+                                           std::span<const Vec3> stations,
+                                           const SkinWayOptions& options) {
+  std::vector<Vec3> points = resampled(way, kStepMm), ups;
+  for (const Passage& passage : options.passages)
+    ups.push_back(skin.normal(skin.nearest(passage.at)));
+  for (int round = 0; round < kMostRounds; ++round) {
+    const std::vector<bool> is_held = samples_held(points, options.passages, kStepMm);
+    smooth_once(points,
+                round < kTightRounds      ? 0.5
+                : round < kMostRounds / 2 ? 0.05
+                                          : 0.01,
+                is_held);
+    const double pull = pull_ratio(round / 2, options.stiffness);
+    if (pull > 0 && round % 4 == 0) pull_to_skin(points, skin, pull);
+    limit_bends_widely(points, is_held, 1.25 * options.bend_mm);
+    hold_in_passages(points, options.passages, ups, kStepMm);
+    if (round % 10 != 9) continue;
+    for (const Vec3& station : stations) pass_station(points, station, kStepMm);
+    points = resampled(points, kStepMm);
+    if (round > 2 * kTightRounds && least_bend_mm(points) >= 1.1 * options.bend_mm) break;
+  }
+  return points;
+}
+
+std::vector<Vec3> smoothed(const HiddenSkin& skin, std::span<const Vec3> way,
+                           std::span<const Vec3> stations, const SkinWayOptions& options) {
+  std::vector<Vec3> points = resampled(way, kStepMm);
+  const int least_rounds = 30 << options.stiffness;
+  for (int round = 0; round < kMostRounds; ++round) {
+    smooth_once(points, 0.5, {});
+    const double pull = pull_ratio(round, options.stiffness);
+    if (pull > 0 && round % 4 == 0) pull_to_skin(points, skin, pull);
+    if (round % 10 != 9) continue;
+    for (const Vec3& station : stations) pass_station(points, station, kStepMm);
+    points = resampled(points, kStepMm);
+    if (round + 1 >= least_rounds && least_bend_mm(points) >= 1.1 * options.bend_mm) break;
+  }
+  return points;
 }
 
 }  // namespace
@@ -98,20 +150,9 @@ std::vector<Vec3> tangents_of(std::span<const Vec3> points) {
 
 SkinWay smooth_on_skin(const HiddenSkin& skin, std::span<const Vec3> way,
                        std::span<const Vec3> stations, const SkinWayOptions& options) {
-  std::vector<Vec3> points = resampled(way, kStepMm);
-  const int least_rounds = 30 << options.stiffness;
-  for (int round = 0; round < kMostRounds; ++round) {
-    smooth_once(points);
-    const double pull = pull_ratio(round, options.stiffness);
-    if (pull > 0 && round % 4 == 0) {
-      for (std::size_t i = 1; i + 1 < points.size(); ++i)
-        points[i] += (skin.nearest(points[i]).point - points[i]) * pull;
-    }
-    if (round % 10 != 9) continue;
-    for (const Vec3& station : stations) pass_station(points, station, kStepMm);
-    points = resampled(points, kStepMm);
-    if (round + 1 >= least_rounds && least_bend_mm(points) >= 1.1 * options.bend_mm) break;
-  }
+  std::vector<Vec3> points = options.passages.empty()
+                                 ? smoothed(skin, way, stations, options)
+                                 : relaxed_through_passages(skin, way, stations, options);
   SkinWay smooth;
   smooth.points = std::move(points);
   smooth.tangents = tangents_of(smooth.points);

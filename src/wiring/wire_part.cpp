@@ -9,6 +9,7 @@
 #include "wiring/combine_tools.h"
 #include "wiring/planned_channel.h"
 #include "wiring/smooth_skin_way.h"
+#include "wiring/square_crossings.h"
 
 namespace seamwright {
 namespace {
@@ -16,6 +17,7 @@ namespace {
 using namespace wiring_detail;
 
 constexpr double kBallSlackMm = 0.03;
+constexpr int kMostFits = 4;
 
 /// Names must tell items apart in pictures and tables.
 Status check_names(const WiringSpec& spec) {
@@ -53,13 +55,16 @@ Vec3 middle_of(const Pocket& pocket) {
 class PartWirer {
  public:
   PartWirer(const Solid& part, const WiringSpec& spec, std::span<const double> sight,
-            const Run& run)
-      : spec_(spec), wires_(spec.all_wires()), body_(part), site_{part, body_, sight, run, {}} {}
+            const Run& run, const SeamPlan* seams)
+      : spec_(spec),
+        wires_(spec.all_wires()),
+        body_(part),
+        site_{part, body_, sight, run, {}},
+        seams_(seams) {}
 
   Result<WiredPart> run() {
-    for (const auto step :
-         {&PartWirer::size_wires, &PartWirer::place_pockets, &PartWirer::draw_spars,
-          &PartWirer::draw_wires, &PartWirer::combine_all, &PartWirer::measure}) {
+    for (const auto step : {&PartWirer::size_wires, &PartWirer::draw_all, &PartWirer::combine_all,
+                            &PartWirer::measure}) {
       if (site_.run.should_stop()) return Error{"cancelled", "stopped while leading wires"};
       const Status status = (this->*step)();
       if (!status) return status.error();
@@ -86,12 +91,41 @@ class PartWirer {
     return widest_mm;
   }
 
+  /// A threaded connector may ask for a wider bore than the pockets at its ends were fitted for,
+  /// once its way's bends are known: then they are fitted, and all is drawn, anew.
+  Status draw_all() {
+    for (int round = 0; round < kMostFits; ++round) {
+      pockets_.clear(), pocket_added_.clear(), pocket_taken_.clear(), fitted_mm_.clear();
+      planned_.clear(), channel_balls_.clear();
+      for (const auto step :
+           {&PartWirer::place_pockets, &PartWirer::draw_spars, &PartWirer::draw_wires}) {
+        if (site_.run.should_stop()) return Error{"cancelled", "stopped while leading wires"};
+        const Status status = (this->*step)();
+        if (!status) return status.error();
+      }
+      if (!outgrown_pocket()) return ok();
+    }
+    return Error{"connector-does-not-pass",
+                 fmt::format("pocket \"{}\" finds no size that the connectors threaded into it "
+                             "pass; crimp them on after pulling (pass = \"crimped\")",
+                             outgrown_pocket()->pocket.name)};
+  }
+
+  /// A pocket that a wire's bore has become too wide for.
+  const PlacedPocket* outgrown_pocket() const {
+    for (std::size_t i = 0; i < pockets_.size(); ++i) {
+      if (widest_bore_at(pockets_[i].pocket.name) > fitted_mm_[i]) return &pockets_[i];
+    }
+    return nullptr;
+  }
+
   Status place_pockets() {
     for (std::size_t i = 0; i < spec_.pockets.size(); ++i) {
       const PocketSpec& spec = spec_.pockets[i];
       Result<PlacedPocket> placed = place_pocket(spec, site_.part, body_, site_.sight);
       if (!placed) return std::move(placed).error();
-      fit_pocket(*placed, spec, widest_bore_at(spec.name));
+      fitted_mm_.push_back(widest_bore_at(spec.name));
+      fit_pocket(*placed, spec, fitted_mm_.back());
       const auto id = static_cast<std::uint32_t>(i);
       for (Tool& boss : boss_of(*placed, spec, body_, id)) pocket_added_.push_back(std::move(boss));
       for (Tool& seat : seat_of(*placed, spec, id)) pocket_taken_.push_back(std::move(seat));
@@ -168,6 +202,9 @@ class PartWirer {
     const WireKind kind = task.wire->kind;
     const bool has_boss = (task.from.pocket && task.from.pocket->pocket.has_boss) ||
                           (task.to.pocket && task.to.pocket->pocket.has_boss);
+    if (task.settled)
+      return *task.settled == WireKind::bore ? plan_bore(site_, task, told)
+                                             : plan_rib(site_, task, told);
     if (kind == WireKind::bore) return plan_bore(site_, task, told);
     if (kind != WireKind::automatic || has_boss) return plan_rib(site_, task, told);
     Result<PlannedChannel> bore = plan_bore(site_, task, told);
@@ -220,8 +257,12 @@ class PartWirer {
     task.from = *from, task.to = *to;
     const Status near = place_edges(task);
     if (!near) return near.error();
+    task.passages.clear(), task.settled.reset();
     set_keep_out(task);
     Result<PlannedChannel> planned = draw_for_connector(task);
+    if (planned && seams_ != nullptr)
+      planned = led_squarely(site_, *seams_, task, std::move(*planned),
+                             [this](WireTask& again) { return draw_for_connector(again); });
     if (planned) describe_wire(planned->channel, task);
     return planned;
   }
@@ -370,8 +411,10 @@ class PartWirer {
   std::vector<WireSpec> wires_;
   RayTree body_;
   WiringSite site_;
+  const SeamPlan* seams_;  ///< null while they are not known
   std::vector<WireTask> tasks_;
   std::vector<PlacedPocket> pockets_;
+  std::vector<double> fitted_mm_;  ///< one a pocket: the bore it was fitted for
   std::vector<Tool> pocket_added_, pocket_taken_;
   std::vector<PlannedChannel> planned_;  ///< spars, then wires while drawing; then wires first
   std::size_t spar_count_ = 0;
@@ -383,12 +426,12 @@ class PartWirer {
 }  // namespace
 
 Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
-                            std::span<const double> sight, const Run& run) {
+                            std::span<const double> sight, const Run& run, const SeamPlan* seams) {
   if (spec.is_empty()) return WiredPart{part, {}, {}, {}};
   require(sight.empty() || sight.size() == part.face_count(), "one sight a face, or none");
   const Status names = check_names(spec);
   if (!names) return names.error();
-  return PartWirer(part, spec, sight, run).run();
+  return PartWirer(part, spec, sight, run, seams).run();
 }
 
 }  // namespace seamwright

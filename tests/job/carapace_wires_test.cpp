@@ -15,15 +15,14 @@ namespace {
 class CarapaceWires : public ::testing::Test {
  protected:
   static void SetUpTestSuite() {
-    const Job job =
-        *read_job(testing::file_bytes(testing::meshes_dir() + "/carapace.toml"), "carapace.toml");
-    const Solid part =
-        testing::make_solid(
-            testing::read_binary_stl(testing::file_bytes(testing::meshes_dir() + "/carapace.stl")))
-            .value();
-    const std::vector<double> sight =
-        *face_sight(part, {.mode = SightMode::worn, .rays_per_face = 16, .is_smoothed = true});
-    wired_ = new WiredPart(*wire_part(part, job.wiring, sight));
+    job_ = new Job(
+        *read_job(testing::file_bytes(testing::meshes_dir() + "/carapace.toml"), "carapace.toml"));
+    part_ = new Solid(testing::make_solid(testing::read_binary_stl(testing::file_bytes(
+                                              testing::meshes_dir() + "/carapace.stl")))
+                          .value());
+    sight_ = new std::vector(
+        *face_sight(*part_, {.mode = SightMode::worn, .rays_per_face = 16, .is_smoothed = true}));
+    wired_ = new WiredPart(*wire_part(*part_, job_->wiring, *sight_));
     plan_ = new SeamPlan;
     std::optional<SeamId> parent;
     for (const double x : {150.0, 10.0, -140.0}) {
@@ -37,8 +36,12 @@ class CarapaceWires : public ::testing::Test {
     pieces_ = new testing::WrittenPieces(*cut_plan(funnelled, *plan_));
   }
   static void TearDownTestSuite() {
+    delete job_, delete part_, delete sight_;
     delete wired_, delete plan_, delete crossings_, delete pieces_;
   }
+  static inline Job* job_ = nullptr;
+  static inline Solid* part_ = nullptr;
+  static inline std::vector<double>* sight_ = nullptr;
   static inline WiredPart* wired_ = nullptr;
   static inline SeamPlan* plan_ = nullptr;
   static inline std::vector<SeamCrossing>* crossings_ = nullptr;
@@ -78,6 +81,40 @@ TEST_F(CarapaceWires, LetThoseConnectorsPassThatTheReportSaysPass) {
   }
   EXPECT_EQ(threaded, 2);
   RecordProperty("passing", passing);
+}
+
+/// The first seams of a plan of quick effort: the left antenna's wire met the first at 9°.
+SeamPlan plan_along_a_wire() {
+  const Plane first{normalized(Vec3{0.99582, 0.05841, 0.07020}), 222.729};
+  const SeamPlan plan = *apply(SeamPlan{}, AddSeam{{}, Side::above, first});
+  return *apply(plan, AddSeam{plan.seams[0].id, Side::below, {{1, 0, 0}, 34.3}});
+}
+
+Angle flattest(const std::vector<SeamCrossing>& crossings) {
+  return std::min_element(crossings.begin(), crossings.end(),
+                          [](const auto& a, const auto& b) { return a.angle < b.angle; })
+      ->angle;
+}
+
+TEST_F(CarapaceWires, AWireThatRunsAlongASeamIsLedSquarelyThroughIt) {
+  const SeamPlan plan = plan_along_a_wire();
+  const std::vector<JointFace> faces = *find_joint_faces(plan, *cut_plan(wired_->solid, plan));
+  const auto before = find_crossings(plan, faces, wired_->channels);
+  EXPECT_LT(flattest(before).degrees(), 15);
+
+  const Result<WiredPart> led = wire_part(*part_, job_->wiring, *sight_, {}, &plan);
+  ASSERT_TRUE(led) << led.error().message;
+  const std::vector<JointFace> anew = *find_joint_faces(plan, *cut_plan(led->solid, plan));
+  const auto after = find_crossings(plan, anew, led->channels);
+  EXPECT_EQ(after.size(), before.size());
+  EXPECT_GE(flattest(after).degrees(), 45);
+  const Solid funnelled = *cut_funnels(led->solid, plan, after, led->channels);
+  const testing::WrittenPieces pieces(*cut_plan(funnelled, plan));
+  for (const Channel& channel : led->channels) {
+    EXPECT_GE(pieces.least_room_mm(channel.path), channel.diameter_mm / 2 - 0.01) << channel.name;
+    EXPECT_GE(channel.least_wall_mm, channel.kind == "rib" ? 1.4 : 1.2) << channel.name;
+    EXPECT_GE(channel.least_bend_mm, std::max(15.0, 6 * channel.size.bundle_mm)) << channel.name;
+  }
 }
 
 }  // namespace

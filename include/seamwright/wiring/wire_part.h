@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "seamwright/core/run.h"
+#include "seamwright/cut/seam_plan.h"
 #include "seamwright/mesh/solid.h"
 #include "seamwright/wiring/bundle.h"
 #include "seamwright/wiring/wiring_spec.h"
@@ -55,13 +56,16 @@ struct WiredPart {
 /// Leads all wires and rods and sets all pockets, in one pass of booleans, cleaned so that the
 /// result has no self-crossing after a float round trip. `sight` has one value a face of the part
 /// (who sees it, with the worn side blocked), or is empty: unknown; then whatever needs the hidden
-/// side (ridges, troughs, clips) is refused. Without any item the part comes back as it is.
+/// side (ridges, troughs, clips) is refused. Without any item the part comes back as it is. With
+/// `seams`, wires that meet one at less than 45° are led anew, straight through it, where there is
+/// such a way that bends no tighter, keeps off all else and stays as far from the skin's rim.
 /// Guarantees: a ball of a channel's diameter passes along its path; at least the asked wall round
 /// it; the part is in as many components as before. Errors, each naming the item and the place:
 /// "bore-leaves-body", "bore-too-near-skin", "bore-bend-too-tight", "wire-end-inside",
 /// "wire-way", "edge-not-found", "rib-no-way", "rib-folds", "hidden-side-unknown",
 /// "pocket-no-skin", "pocket-unknown", "name-taken", "boolean-failed", "cancelled".
 Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
-                            std::span<const double> sight = {}, const Run& run = {});
+                            std::span<const double> sight = {}, const Run& run = {},
+                            const SeamPlan* seams = nullptr);
 
 }  // namespace seamwright
