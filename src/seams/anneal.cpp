@@ -220,7 +220,7 @@ class Annealer {
                           : node.below->is_leaf()   ? node.above
                           : random_.uniform() < 0.5 ? node.above
                                                     : node.below;
-    return kept->is_locked ? nullptr : pricer_.replay(node.body, *kept);
+    return kept->is_locked ? nullptr : pricer_.replay_moved(node.body, kept->plane, *kept, most_h_);
   }
 
   /// The seam of one half goes first and this one is used on both of its halves.
@@ -235,7 +235,7 @@ class Annealer {
     };
     const PlanPtr shape = PlanPricer::join(node.body, child->plane, false, 0, under(child->above),
                                            under(child->below));
-    return pricer_.replay(node.body, *shape);
+    return pricer_.replay_moved(node.body, shape->plane, *shape, most_h_);
   }
 
   PlanPtr split_leaf(const PlanNode& node) {

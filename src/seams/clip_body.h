@@ -14,9 +14,11 @@ namespace seamwright::search {
 struct BodyFace {
   std::array<std::uint32_t, 3> corners;
   std::uint32_t face;  ///< position in SearchMesh::facts
+  bool operator==(const BodyFace&) const = default;
 };
 struct BodyEdge {
   std::uint32_t from, to;
+  bool operator==(const BodyEdge&) const = default;
 };
 
 /// A cap as the bag of its directed boundary edges, material on the left seen against `outward`.
@@ -26,6 +28,7 @@ struct BodyCap {
   Vec3 outward;
   double offset_mm = 0;  ///< outward · x
   std::vector<BodyEdge> edges;
+  bool operator==(const BodyCap&) const = default;
 };
 
 /// Half of a half of … the part, as the search sees it.
@@ -35,6 +38,9 @@ struct ClipBody {
   std::vector<BodyCap> caps;
   std::vector<std::array<Vec3, 2>> channels;  ///< pieces of channel centre lines inside
   bool is_empty() const { return faces.empty() && caps.empty(); }
+  /// To the bit, order and all: what a seam's move leaves alone comes out of the same cuts the
+  /// same.
+  bool operator==(const ClipBody&) const = default;
 };
 
 /// A stretch of a seam's outline and the face it runs on.

@@ -94,7 +94,8 @@ class Planner {
     if (!options_.locked.empty() || options_.given || !options_.done_cells.empty())
       return std::nullopt;
     Result<std::vector<CutPiece>> pieces = cut_plan(part_, SeamPlan{}, run_);
-    if (!pieces) return std::nullopt;
+    if (!pieces || pieces->size() < piece_lower_bound(part_, options_.printers).first)
+      return std::nullopt;
     PlannedSeams out;
     for (CutPiece& piece : *pieces) {
       const auto posed = search::exact_pose(piece.solid, options_);

@@ -91,9 +91,11 @@ PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Rando
   return fill_leaves(base, [&](const Bodies& body) {
     StartFrame frame;
     frame.fill_ratio = (is_tilted ? kTiltedFills : kStandingFills)[k / 4 % 4];
-    frame.is_square = k % 4 >= 2;
+    frame.is_square = k < 16 ? k % 4 >= 2 : k % 8 >= 4;
     frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
-    frame.axes = k >= 16 ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);
+    frame.is_shuffled = k >= 16 && k % 4 < 2;
+    const bool is_random = k >= 16 && !frame.is_shuffled;
+    frame.axes = is_random ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);
     // The slabs' grid starts at one end: which one is chance.
     for (Vec3& axis : frame.axes) axis = random.uniform() < 0.5 ? -axis : axis;
     return slab_start(body, frame, pricer, random);

@@ -122,34 +122,49 @@ PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& pla
   return join(std::move(body), plane, false, hours, std::move(above), std::move(below));
 }
 
-PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
-                           double most_h) {
-  if (!shape.is_leaf()) return replay_moved(std::move(body), shape.plane, shape, most_h);
-  PlanPtr made = shape.is_done ? done_leaf(std::move(body)) : leaf(std::move(body), &shape);
+PlanPtr PlanPricer::under_seam(std::shared_ptr<const ClipBody> body, const PlanPtr& shape,
+                               double most_h, Known known) {
+  if (known == Known::what_is_unchanged) {
+    if (*body == *shape->body) return shape->total_h > most_h ? nullptr : shape;
+    if (least_expected_h(*shape) > most_h) return nullptr;
+  }
+  if (!shape->is_leaf()) return under_plane(std::move(body), shape->plane, *shape, most_h, known);
+  PlanPtr made = shape->is_done ? done_leaf(std::move(body)) : leaf(std::move(body), shape.get());
   return made->total_h > most_h ? nullptr : made;
 }
 
-PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
-                                 const PlanNode& shape, double most_h) {
+PlanPtr PlanPricer::under_plane(std::shared_ptr<const ClipBody> body, const Plane& plane,
+                                const PlanNode& shape, double most_h, Known known) {
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
-  if (halves.above->is_empty()) return replay(std::move(body), *shape.below, most_h);
-  if (halves.below->is_empty()) return replay(std::move(body), *shape.above, most_h);
+  if (halves.above->is_empty()) return under_seam(std::move(body), shape.below, most_h, known);
+  if (halves.below->is_empty()) return under_seam(std::move(body), shape.above, most_h, known);
   const double hours = seam_h(plane, halves, *body);
   const bool above_first = shape.above->seams <= shape.below->seams;
-  const PlanNode& first_shape = above_first ? *shape.above : *shape.below;
-  const PlanNode& second_shape = above_first ? *shape.below : *shape.above;
+  const PlanPtr& first_shape = above_first ? shape.above : shape.below;
+  const PlanPtr& second_shape = above_first ? shape.below : shape.above;
   const double left_h = most_h - hours;
-  if (left_h < least_expected_h(first_shape) + least_expected_h(second_shape)) return nullptr;
-  PlanPtr first = replay(above_first ? halves.above : halves.below, first_shape,
-                         left_h - least_expected_h(second_shape));
+  if (left_h < least_expected_h(*first_shape) + least_expected_h(*second_shape)) return nullptr;
+  PlanPtr first = under_seam(above_first ? halves.above : halves.below, first_shape,
+                             left_h - least_expected_h(*second_shape), known);
   if (!first) return nullptr;
-  PlanPtr second =
-      replay(above_first ? halves.below : halves.above, second_shape, left_h - first->total_h);
+  PlanPtr second = under_seam(above_first ? halves.below : halves.above, second_shape,
+                              left_h - first->total_h, known);
   if (!second) return nullptr;
   PlanPtr above = above_first ? std::move(first) : std::move(second);
   PlanPtr below = above_first ? std::move(second) : std::move(first);
   return join(std::move(body), plane, shape.is_locked, hours, std::move(above), std::move(below));
+}
+
+PlanPtr PlanPricer::replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape) {
+  if (!shape.is_leaf())
+    return under_plane(std::move(body), shape.plane, shape, kNoLimit, Known::nothing);
+  return shape.is_done ? done_leaf(std::move(body)) : leaf(std::move(body), &shape);
+}
+
+PlanPtr PlanPricer::replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
+                                 const PlanNode& shape, double most_h) {
+  return under_plane(std::move(body), plane, shape, most_h, Known::what_is_unchanged);
 }
 
 PlanPtr PlanPricer::cut_by(const SeamPlan& plan, std::shared_ptr<const ClipBody> body,

@@ -43,12 +43,13 @@ class PlanPricer {
   PlanPtr done_leaf(std::shared_ptr<const ClipBody> body);
   /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
   PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
-  /// The seams of `shape` applied to another body. A seam that misses its half is dropped. Null as
-  /// soon as the plan is sure to cost more than `most_h`, or as good as sure: an untouched half is
-  /// not expected to get cheaper by more than kHope_h than it is in `shape`.
-  PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape,
-                 double most_h = kNoLimit);
-  /// As replay, with the top seam moved to `plane`.
+  /// The seams of `shape` applied to another body and priced anew. A seam that misses its half is
+  /// dropped.
+  PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape);
+  /// As replay, with the top seam moved to `plane`, of a `shape` that this pricer priced: what lies
+  /// under it and is not changed by the move is taken over as it is. Null as soon as the plan is
+  /// sure to cost more than `most_h`, or as good as sure: a changed half is not expected to get
+  /// cheaper by more than kHope_h than it is in `shape`.
   PlanPtr replay_moved(std::shared_ptr<const ClipBody> body, const Plane& plane,
                        const PlanNode& shape, double most_h = kNoLimit);
   /// The body cut by a plan; seams that miss their half are dropped with all under them.
@@ -70,6 +71,11 @@ class PlanPricer {
   void add_work(double work) { work_ += work; }
 
  private:
+  enum class Known { nothing, what_is_unchanged };
+  PlanPtr under_seam(std::shared_ptr<const ClipBody> body, const PlanPtr& shape, double most_h,
+                     Known known);
+  PlanPtr under_plane(std::shared_ptr<const ClipBody> body, const Plane& plane,
+                      const PlanNode& shape, double most_h, Known known);
   double leaf_piece_h(const PieceShape& piece, const PlanNode* like, PlanNode& node);
 
   const SearchMesh& mesh_;

@@ -130,18 +130,26 @@ class Grader {
  private:
   /// The shadow's hull and the height with `down` below.
   void look(Vec3 down) {
+    measure_height(down);
+    draw_outline();
+  }
+
+  void measure_height(Vec3 down) {
     frame_u_ = any_perpendicular(-down);
     frame_v_ = cross(-down, frame_u_);
-    shadow_.clear();
     double top = std::numeric_limits<double>::infinity();
     bed_mm_ = -top;
     for (const Vec3 p : piece_.points) {
       const double depth = dot(down, p);
       top = std::min(top, depth);
       bed_mm_ = std::max(bed_mm_, depth);
-      shadow_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
     }
     height_mm_ = bed_mm_ - top;
+  }
+
+  void draw_outline() {
+    shadow_.clear();
+    for (const Vec3 p : piece_.points) shadow_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
     outline_ = outline_of(shadow_);
   }
 
@@ -183,7 +191,15 @@ class Grader {
     best_ = grade;
   }
 
+  /// Whether no pose with this foot could beat what has been found.
+  bool is_beaten(const FootShape& foot) const {
+    if (!best_.fits()) return false;
+    if (!rules_.measures_support) return true;
+    return support_mm2(foot.outward, foot.area_mm2) >= best_.support_mm2;
+  }
+
   void try_foot(const FootShape& foot) {
+    if (is_beaten(foot)) return;
     look(foot.outward);
     if (bed_mm_ > foot.offset_mm + pose_detail::kContactReach_mm) return;
     contact_.clear();
@@ -200,10 +216,13 @@ class Grader {
   void try_on_supports(Vec3 down);
   void try_tilted(const Vec3* hint);
   void polish_tilt(Vec3 down);
-  double full_misfit_h(Vec3 down);
+  double full_misfit_h(Vec3 down, double at_most_h);
   void offer_size(Vec3 room, Vec3 down);
   double propped_contact(Vec3 down);
-  double far_misfit_h(std::span<const Vec3> far, Vec3 down);
+  const std::vector<Vec3>& far();
+  double far_misfit_h(Vec3 down, double at_most_h);
+  double height_misfit_h(double height_mm) const;
+  double outline_misfit_h(std::span<const Vec2> outline, double height_mm) const;
 
   const PieceShape& piece_;
   const FitRules& rules_;
@@ -212,6 +231,7 @@ class Grader {
   Vec3 frame_u_, frame_v_;
   double bed_mm_ = 0, height_mm_ = 0;
   std::vector<Vec2> shadow_, outline_, contact_;
+  std::vector<Vec3> far_;  ///< found when first asked for
 };
 
 /// The facet of the hull that the direction rolls onto: the farthest point, then the edge and the
@@ -312,12 +332,11 @@ void Grader::try_supports() {
     if (foot.is_cap) try_on_supports(foot.outward);
     if (best_.fits()) return;
   }
-  const std::vector<Vec3> far = farthest_points(piece_.points);
   std::vector<std::pair<double, Vec3>> facets;
   for (int k = 0; k < kFacetSpread; ++k) {
-    const std::optional<Vec3> down = hull_facet_near(far, spread_direction(k, kFacetSpread));
+    const std::optional<Vec3> down = hull_facet_near(far(), spread_direction(k, kFacetSpread));
     if (!down || is_taken(facets, *down)) continue;
-    const double hours = far_misfit_h(far, *down);
+    const double hours = far_misfit_h(*down, best_.penalty_h);
     if (hours < best_.penalty_h) facets.emplace_back(hours, *down);
   }
   std::stable_sort(facets.begin(), facets.end(),
@@ -330,14 +349,15 @@ void Grader::try_supports() {
   }
 }
 
-/// The best of ever smaller tilts away from `best`.
+/// The best of ever smaller tilts away from `best`. `hours` may answer anything from `at_most` up
+/// for what is no better than that.
 template <class Hours>
 std::pair<double, Vec3> smaller_tilts(Vec3 best, double least, double first, const Hours& hours) {
   for (double step = first; step > 0.004 && least > 0; step *= 0.6) {
     const Vec3 u = any_perpendicular(best), v = cross(best, u), from = best;
     for (const Vec3 side : {u, v, -u, -v}) {
       const Vec3 down = normalized(from + side * step);
-      const double h = hours(down);
+      const double h = hours(down, least);
       if (h < least) least = h, best = down;
     }
   }
@@ -352,15 +372,14 @@ void Grader::try_tilted(const Vec3* hint) {
     polish_tilt(*hint);
     if (best_.fits()) return;
   }
-  const std::vector<Vec3> far = farthest_points(piece_.points);
-  const auto far_h = [&](Vec3 down) { return far_misfit_h(far, down); };
+  const auto far_h = [&](Vec3 down, double at_most) { return far_misfit_h(down, at_most); };
   std::array<std::pair<double, Vec3>, 3> best;
   best.fill({std::numeric_limits<double>::infinity(), Vec3{0, 0, -1}});
   const auto is_less = [](const auto& a, const auto& b) { return a.first < b.first; };
   for (int k = 0; k < kTiltSpread / 2; ++k) {
     const Vec3 down = spread_direction(k, kTiltSpread);
-    const double hours = far_h(down);
     auto worst = std::max_element(best.begin(), best.end(), is_less);
+    const double hours = far_h(down, worst->first);
     if (hours < worst->first) *worst = {hours, down};
   }
   for (auto& [hours, down] : best) std::tie(hours, down) = smaller_tilts(down, hours, 0.2, far_h);
@@ -369,37 +388,65 @@ void Grader::try_tilted(const Vec3* hint) {
 
 /// Small tilts judged on all points; the best is offered.
 void Grader::polish_tilt(Vec3 down) {
-  const auto hours = [&](Vec3 way) { return full_misfit_h(way); };
-  const auto [least, best] = smaller_tilts(down, hours(down), 0.03, hours);
+  const auto hours = [&](Vec3 way, double at_most) {
+    const double far = far_misfit_h(way, at_most);
+    return far < at_most ? full_misfit_h(way, at_most) : far;
+  };
+  const double first = full_misfit_h(down, std::numeric_limits<double>::infinity());
+  const Vec3 best = smaller_tilts(down, first, 0.03, hours).second;
   look(best);
   for (const Vec3 room : rules_.rooms_mm) offer_size(room, best);
 }
 
-double Grader::full_misfit_h(Vec3 down) {
-  look(down);
-  double least = std::numeric_limits<double>::infinity();
-  for (const Vec3 room : rules_.rooms_mm)
-    least = std::min(least, size_misfit(outline_, height_mm_, room).hours());
-  return least;
+double Grader::full_misfit_h(Vec3 down, double at_most_h) {
+  measure_height(down);
+  const double by_height = height_misfit_h(height_mm_);
+  if (by_height >= at_most_h) return by_height;
+  draw_outline();
+  return outline_misfit_h(outline_, height_mm_);
 }
 
 void Grader::offer_size(Vec3 room, Vec3 down) {
   offer(size_misfit(outline_, height_mm_, room), Foot::tilted, down, 0);
 }
 
-double Grader::far_misfit_h(std::span<const Vec3> far, Vec3 down) {
-  const Vec3 u = any_perpendicular(-down), v = cross(-down, u);
+const std::vector<Vec3>& Grader::far() {
+  if (far_.empty()) far_ = farthest_points(piece_.points);
+  return far_;
+}
+
+/// The misfit of the farthest points; what is found to be `at_most_h` or more may be less than it
+/// is.
+double Grader::far_misfit_h(Vec3 down, double at_most_h) {
   double low = std::numeric_limits<double>::infinity(), high = -low;
-  shadow_.clear();
-  for (const Vec3 p : far) {
-    low = std::min(low, dot(down, p));
-    high = std::max(high, dot(down, p));
-    shadow_.push_back({dot(u, p), dot(v, p)});
+  for (const Vec3 p : far()) {
+    const double depth = dot(down, p);
+    low = std::min(low, depth);
+    high = std::max(high, depth);
   }
-  const std::vector<Vec2> outline = outline_of(shadow_);
+  const double by_height = height_misfit_h(high - low);
+  if (by_height >= at_most_h) return by_height;
+  const Vec3 u = any_perpendicular(-down), v = cross(-down, u);
+  shadow_.clear();
+  for (const Vec3 p : far()) shadow_.push_back({dot(u, p), dot(v, p)});
+  return outline_misfit_h(outline_of(shadow_), high - low);
+}
+
+/// What the height alone makes of it.
+double Grader::height_misfit_h(double height_mm) const {
+  double least = std::numeric_limits<double>::infinity();
+  for (const Vec3 room : rules_.rooms_mm) {
+    Misfit misfit;
+    add_axis(misfit, height_mm, room.z);
+    least = std::min(least, misfit.hours());
+  }
+  return least;
+}
+
+double Grader::outline_misfit_h(std::span<const Vec2> outline, double height_mm) const {
   double least = std::numeric_limits<double>::infinity();
   for (const Vec3 room : rules_.rooms_mm)
-    least = std::min(least, size_misfit(outline, high - low, room).hours());
+    least = std::min(least, size_misfit(outline, height_mm, room).hours());
   return least;
 }
 

@@ -57,12 +57,18 @@ std::vector<std::size_t> cheapest_slabs(const BodySweep& sweep, double thickest_
 class SlabMaker {
  public:
   SlabMaker(const StartFrame& frame, PlanPricer& pricer, Random& random)
-      : frame_(frame), pricer_(pricer), random_(random), room_(sorted_room(pricer.rules())) {}
+      : frame_(frame), pricer_(pricer), random_(random), room_(sorted_room(pricer.rules())) {
+    if (!frame.is_shuffled) return;
+    shuffle(order_);
+    std::array<std::size_t, 3> sides{0, 1, 2};
+    shuffle(sides);
+    room_ = {room_[sides[0]], room_[sides[1]], room_[sides[2]]};
+  }
 
   PlanPtr make(std::shared_ptr<const ClipBody> body, unsigned used) {
     PlanPtr whole = pricer_.leaf(body);
     if (whole->misfits == 0 || used == 7) return whole;
-    const std::size_t axis = longest_axis(*body, used);
+    const std::size_t axis = frame_.is_shuffled ? next_axis(used) : longest_axis(*body, used);
     const double thickest = thickest_mm(used);
     const double size = extents_along(*body, frame_.axes)[axis];
     if (size <= thickest) return make(std::move(body), used | 1u << axis);
@@ -85,7 +91,16 @@ class SlabMaker {
     return longest;
   }
 
-  /// The longest axis gets the room's longest side, and so on down.
+  std::size_t next_axis(unsigned used) const {
+    return *std::find_if(order_.begin(), order_.end(),
+                         [&](std::size_t axis) { return (used >> axis & 1u) == 0; });
+  }
+
+  void shuffle(std::array<std::size_t, 3>& of) {
+    for (std::size_t i = 2; i > 0; --i) std::swap(of[i], of[random_.below(i + 1)]);
+  }
+
+  /// The longest axis gets the room's longest side, and so on down; shuffled, whichever.
   double thickest_mm(unsigned used) const {
     const std::size_t done = (used & 1u) + (used >> 1 & 1u) + (used >> 2 & 1u);
     return room_[2 - done] * frame_.fill_ratio;
@@ -114,6 +129,7 @@ class SlabMaker {
   PlanPricer& pricer_;
   Random& random_;
   Vec3 room_;
+  std::array<std::size_t, 3> order_{0, 1, 2};
 };
 
 /// Cuts a body into the sectors from `begin` to `end` of `sectors`, counted around the axis; the

@@ -10,6 +10,7 @@ namespace seamwright::search {
 /// chance.
 struct StartFrame {
   std::array<Vec3, 3> axes;
+  bool is_shuffled = false;  ///< the axes are cut in any order and get any side of the room
   double fill_ratio = 1;
   bool is_square = false;
   double shake_ratio = 0.02;
@@ -18,7 +19,8 @@ struct StartFrame {
 /// A plan by slabs: along the axis on which the body is longest for its room, the set of parallel
 /// cuts with the least hours (exact, by dynamic programming over a grid of offsets that has the
 /// room's own size among its multiples; slabs alike rather than one thin rest), then each slab
-/// again along the other axes. Pieces may misfit.
+/// again along the other axes. Pieces may misfit. Shuffled: a sheet is best cut in two lengthwise
+/// first, when its strips want different lengths.
 PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame,
                    PlanPricer& pricer, Random& random);
 
