@@ -349,11 +349,13 @@ void Grader::try_supports() {
   }
 }
 
-/// The best of ever smaller tilts away from `best`. `hours` may answer anything from `at_most` up
-/// for what is no better than that.
+/// The best of ever smaller tilts away from `best`; the smallest only where next to nothing is
+/// amiss. `hours` may answer anything from `at_most` up for what is no better than that.
 template <class Hours>
 std::pair<double, Vec3> smaller_tilts(Vec3 best, double least, double first, const Hours& hours) {
-  for (double step = first; step > 0.004 && least > 0; step *= 0.6) {
+  constexpr double kNearly_h = 1.012;  // sticks out by a hundredth of the room
+  const auto least_step = [&] { return least < kNearly_h ? 0.0004 : 0.004; };
+  for (double step = first; step > least_step() && least > 0; step *= 0.6) {
     const Vec3 u = any_perpendicular(best), v = cross(best, u), from = best;
     for (const Vec3 side : {u, v, -u, -v}) {
       const Vec3 down = normalized(from + side * step);
