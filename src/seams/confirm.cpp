@@ -52,7 +52,7 @@ class Confirmer {
       if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
-      if (misfits_.leaves.empty()) return judge_.price(std::move(*posed));
+      if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
       plan = tightened(plan, round);
     }
     return misfits_.error();

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <bit>
 
 #include "seamwright/core/parallel.h"
 #include "seamwright/pose/standing.h"
@@ -84,17 +86,48 @@ ExactJudge::Known ExactJudge::look_at(const Solid& piece) const {
   return known;
 }
 
-Result<PlannedSeams> ExactJudge::pose(const SeamPlan& plan, Misfits& misfits, const Run& run) {
-  Result<std::vector<CutPiece>> pieces = cutter_.pieces(plan, run);
-  if (!pieces) return std::move(pieces).error();
-  const std::vector<Key> keys = keys_of(plan, *pieces);
+ExactJudge::Shape ExactJudge::shape_of(const Solid& piece) {
+  Shape shape{piece.points().size(), piece.face_count()};
+  const auto mix = [&](std::uint64_t bits) {
+    shape.first = (shape.first ^ bits) * 0x9e3779b97f4a7c15ULL;
+    shape.first ^= shape.first >> 32;
+    shape.second = (shape.second + bits) * 0xff51afd7ed558ccdULL;
+    shape.second ^= shape.second >> 29;
+  };
+  for (const Vec3 p : piece.points()) {
+    mix(std::bit_cast<std::uint64_t>(p.x));
+    mix(std::bit_cast<std::uint64_t>(p.y));
+    mix(std::bit_cast<std::uint64_t>(p.z));
+  }
+  for (const Triangle& t : piece.triangles()) {
+    mix(std::uint64_t{to_index(t[0])} << 32 | to_index(t[1]));
+    mix(to_index(t[2]));
+  }
+  return shape;
+}
+
+/// Fills `known_` for every key.
+void ExactJudge::look_at_new(const std::vector<Key>& keys, const std::vector<CutPiece>& pieces,
+                             const Run& run) {
   std::vector<std::size_t> fresh;
   for (std::size_t i = 0; i < keys.size(); ++i) {
     if (!known_.contains(keys[i])) fresh.push_back(i);
   }
-  std::vector<Known> looked = map_index(
-      fresh.size(), run, [&](std::size_t k) { return look_at((*pieces)[fresh[k]].solid); });
-  for (std::size_t k = 0; k < fresh.size(); ++k) known_[keys[fresh[k]]] = std::move(looked[k]);
+  const std::vector<Shape> shapes =
+      map_index(fresh.size(), run, [&](std::size_t k) { return shape_of(pieces[fresh[k]].solid); });
+  const std::vector<Known> looked = map_index(fresh.size(), run, [&](std::size_t k) {
+    const auto seen = shapes_.find(shapes[k]);
+    return seen != shapes_.end() ? seen->second : look_at(pieces[fresh[k]].solid);
+  });
+  for (std::size_t k = 0; k < fresh.size(); ++k)
+    known_[keys[fresh[k]]] = shapes_[shapes[k]] = looked[k];
+}
+
+Result<PlannedSeams> ExactJudge::pose(const SeamPlan& plan, Misfits& misfits, const Run& run) {
+  Result<std::vector<CutPiece>> pieces = cutter_.pieces(plan, run);
+  if (!pieces) return std::move(pieces).error();
+  const std::vector<Key> keys = keys_of(plan, *pieces);
+  look_at_new(keys, *pieces, run);
   PlannedSeams out;
   out.plan = plan;
   misfits = {};
@@ -136,8 +169,8 @@ SeamCost ExactJudge::cost_of(const Seam& seam, const BodyHalves& halves,
 }
 
 Status ExactJudge::price_seams(std::optional<SeamId> parent, Side side,
-                               const std::shared_ptr<const ClipBody>& body,
-                               PlannedSeams& out) const {
+                               const std::shared_ptr<const ClipBody>& body, PlannedSeams& out,
+                               const Run& run) const {
   const std::vector<Seam>& seams = out.plan.seams;
   const auto seam = std::find_if(seams.begin(), seams.end(), [&](const Seam& s) {
     return s.parent == parent && (!parent || s.side == side);
@@ -151,16 +184,20 @@ Status ExactJudge::price_seams(std::optional<SeamId> parent, Side side,
                                           zone.name)};
   }
   out.seam_costs[static_cast<std::size_t>(seam - seams.begin())] = cost_of(*seam, halves, *body);
-  const Status above = price_seams(seam->id, Side::above, halves.above, out);
-  return above ? price_seams(seam->id, Side::below, halves.below, out) : above;
+  std::array<Status, 2> done{ok(), ok()};
+  for_each_index(2, run, [&](std::size_t half) {
+    done[half] = half == 0 ? price_seams(seam->id, Side::above, halves.above, out, run)
+                           : price_seams(seam->id, Side::below, halves.below, out, run);
+  });
+  return done[0] ? done[1] : done[0];
 }
 
-Result<PlannedSeams> ExactJudge::price(PlannedSeams out) {
+Result<PlannedSeams> ExactJudge::price(PlannedSeams out, const Run& run) {
   out.seam_costs.resize(out.plan.seams.size());
   for (std::size_t i = 0; i < out.plan.seams.size(); ++i)
     out.seam_costs[i].seam = out.plan.seams[i].id;
-  const Status allowed =
-      price_seams(std::nullopt, Side::above, channelled_body(full_.mesh, setting_), out);
+  if (!whole_) whole_ = channelled_body(full_.mesh, setting_);
+  const Status allowed = price_seams(std::nullopt, Side::above, whole_, out, run);
   if (!allowed) return allowed.error();
   OtherPlan& figures = out.figures;
   figures = {.aim = {}, .plan = out.plan, .pieces = out.pieces.size()};
@@ -183,7 +220,7 @@ Result<PlannedSeams> ExactJudge::judge(const SeamPlan& plan, const Run& run) {
   Result<PlannedSeams> posed = pose(plan, misfits, run);
   if (!posed) return posed;
   if (!misfits.leaves.empty()) return misfits.error();
-  return price(std::move(*posed));
+  return price(std::move(*posed), run);
 }
 
 }  // namespace seamwright::search

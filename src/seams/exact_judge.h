@@ -24,7 +24,8 @@ double piece_h(const Pose& pose, double print_s, const PriceRules& prices);
 
 /// Judges plans on the part itself, one after another. Halves are cut, and pieces posed and timed,
 /// only where a plan differs from the last one and, for halves, the `remembered_plans` before it
-/// (some 200 MB each at a million faces). Not for sharing between threads.
+/// (some 200 MB each at a million faces); a piece that another cut above it left as it was is
+/// known again by its points and faces. Not for sharing between threads.
 class ExactJudge {
  public:
   ExactJudge(const FullPart& full, const SearchSetting& setting, const PlanOptions& options,
@@ -46,7 +47,7 @@ class ExactJudge {
   Result<PlannedSeams> pose(const SeamPlan& plan, Misfits& misfits, const Run& run);
   /// Lengths, hours and figures of posed pieces, by the maker's own prices. Errors: "no-plan" when
   /// a seam goes through a forbidden zone.
-  Result<PlannedSeams> price(PlannedSeams posed);
+  Result<PlannedSeams> price(PlannedSeams posed, const Run& run);
   /// Both. Errors: "no-plan" when a piece misfits, too.
   Result<PlannedSeams> judge(const SeamPlan& plan, const Run& run);
 
@@ -54,12 +55,18 @@ class ExactJudge {
   /// The planes above a piece and which of the leaf's solids it is: the same planes, the same
   /// piece.
   using Key = std::vector<double>;
+  /// A 128-bit hash of a piece's points and faces.
+  using Shape = std::pair<std::uint64_t, std::uint64_t>;
   struct Known {
     std::optional<std::pair<Pose, std::size_t>> pose;
     double print_s = 0;
   };
+  static Shape shape_of(const Solid& piece);
+  void look_at_new(const std::vector<Key>& keys, const std::vector<CutPiece>& pieces,
+                   const Run& run);
   Status price_seams(std::optional<SeamId> parent, Side side,
-                     const std::shared_ptr<const ClipBody>& body, PlannedSeams& out) const;
+                     const std::shared_ptr<const ClipBody>& body, PlannedSeams& out,
+                     const Run& run) const;
   SeamCost cost_of(const Seam& seam, const BodyHalves& halves, const ClipBody& body) const;
   Known look_at(const Solid& piece) const;
 
@@ -69,7 +76,9 @@ class ExactJudge {
   const PieceJudge& judge_;
   PlanCutter cutter_;
   std::map<Key, Known> known_;
-  std::vector<double> print_s_;  ///< of the pieces posed last
+  std::map<Shape, Known> shapes_;
+  std::shared_ptr<const ClipBody> whole_;  ///< the part as prices see it, once asked for
+  std::vector<double> print_s_;            ///< of the pieces posed last
 };
 
 }  // namespace seamwright::search
