@@ -28,7 +28,9 @@ std::string bend_text(double bend_mm) {
 std::string way_text(const Channel& channel) {
   if (channel.kind == "clips") return "clips, printed with the piece";
   if (channel.kind == "trough") return "trough, its lid printed apart";
-  return text::escaped(channel.kind);
+  if (channel.roofed_mm <= 0) return text::escaped(channel.kind);
+  return text::escaped(channel.kind) + ", " + text::length(channel.roofed_mm) +
+         " of it roofed: it lies there while its piece prints";
 }
 
 std::string wall_text(const Channel& channel) {

@@ -277,6 +277,8 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!funnelled) return Error(funnelled.error()).within("while widening channels at the seams");
   const Status stood = job_detail::choose_directions(out, job, earlier, stages.begin(kDirections));
   if (!stood) return Error(stood.error()).within("while trying how pieces stand");
+  const Status roofed = job_detail::roof_bores(out, *weights, earlier, run);
+  if (!roofed) return Error(roofed.error()).within("while roofing bores that lie");
   const Status joined = join_pieces(out, job.dones, earlier, *sight, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "seamwright/query/mass_properties.h"
+#include "seamwright/wiring/roofs.h"
 
 namespace seamwright::job_detail {
 namespace {
@@ -66,6 +67,39 @@ bool take_cuts(std::vector<PlannedPiece>& pieces, std::vector<CutPiece>&& cuts) 
   if (!is_same) return false;
   for (PlannedPiece& piece : pieces) piece.cut = std::move(by_id.at(piece.cut.id));
   return true;
+}
+
+/// The part's new solid cut by the same plan; false, and nothing changed, when its pieces would be
+/// others.
+Result<bool> recut(HandOff& out, Solid&& wired, std::vector<double>& weights, const Run& run) {
+  Result<std::vector<CutPiece>> anew = cut_plan(wired, out.seams.plan, run);
+  if (!anew) return std::move(anew).error();
+  if (!take_cuts(out.seams.pieces, std::move(*anew))) return false;
+  out.sight = sight_carried(out.wired, out.sight, wired);
+  if (!weights.empty()) weights = sight_carried(out.wired, weights, wired);
+  out.wired = std::move(wired);
+  out.part.wired_volume_mm3 = volume_mm3(out.wired);
+  return true;
+}
+
+/// Which lying bores are roofed, and which stay round over more than their mouths.
+void tell_bores(HandOff& out, const std::vector<LyingBore>& bores,
+                const std::vector<std::string>& marks) {
+  for (const LyingBore& bore : bores) {
+    Channel& channel = out.channels[bore.channel];
+    channel.roofed_mm += bore.roofed_mm;
+    if (bore.roofed_mm > 0) channel.least_wall_mm = std::min(channel.least_wall_mm, bore.wall_mm);
+    const double round_mm = bore.lying_mm - bore.roofed_mm;
+    if (round_mm <= 2 * channel.diameter_mm) continue;
+    out.warnings.push_back(
+        {"bore-stays-round",
+         fmt::format(
+             "{} \"{}\" lies in {} while it prints and stays round over {:.0f} of {:.0f} "
+             "mm there: {:.1f} mm bridge, {}. Print that piece otherwise ([[stand]]), or "
+             "put support into its bore",
+             channel.kind, channel.name, marks[bore.piece], round_mm, bore.lying_mm, bore.bridge_mm,
+             bore.is_refused ? "the part refuses a roof" : "its wall has no room for a roof")});
+  }
 }
 
 }  // namespace
@@ -138,16 +172,31 @@ Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run) {
   if (out.crossings.empty()) return ok();
   Result<Solid> funnelled = cut_funnels(out.wired, out.seams.plan, out.crossings, out.channels);
   if (!funnelled) return std::move(funnelled).error();
-  Result<std::vector<CutPiece>> anew = cut_plan(*funnelled, out.seams.plan, run);
-  if (!anew) return std::move(anew).error();
-  if (!take_cuts(out.seams.pieces, std::move(*anew))) {
+  const Result<bool> is_same = recut(out, std::move(*funnelled), weights, run);
+  if (!is_same) return is_same.error();
+  if (!*is_same)
     out.warnings.push_back({"no-funnels", "funnels would have changed the pieces; none were cut"});
-    return ok();
+  return ok();
+}
+
+Status roof_bores(HandOff& out, std::vector<double>& weights, const EarlierMarks& earlier,
+                  const Run& run) {
+  if (out.channels.empty()) return ok();
+  std::vector<PrintedPiece> pieces;
+  for (const PlannedPiece& piece : out.seams.pieces)
+    pieces.push_back({&piece.cut, piece.pose.bed_from_part.rotate_back({0, 0, 1})});
+  RoofedPart roofed = add_roofs(out.wired, out.seams.plan, pieces, out.channels);
+  if (roofed.bores.empty()) return ok();
+  const bool has_roofs = std::any_of(roofed.bores.begin(), roofed.bores.end(),
+                                     [](const LyingBore& bore) { return bore.roofed_mm > 0; });
+  if (has_roofs) {
+    const Result<bool> is_same = recut(out, std::move(roofed.solid), weights, run);
+    if (!is_same) return is_same.error();
+    if (!*is_same) {
+      for (LyingBore& bore : roofed.bores) bore.roofed_mm = 0;
+    }
   }
-  out.sight = sight_carried(out.wired, out.sight, *funnelled);
-  if (!weights.empty()) weights = sight_carried(out.wired, weights, *funnelled);
-  out.wired = std::move(*funnelled);
-  out.part.wired_volume_mm3 = volume_mm3(out.wired);
+  tell_bores(out, roofed.bores, assign_marks(cuts_of_plan(out), earlier));
   return ok();
 }
 

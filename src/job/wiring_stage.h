@@ -2,6 +2,7 @@
 
 #include "seamwright/handoff/hand_off.h"
 #include "seamwright/job/job.h"
+#include "seamwright/job/marks.h"
 
 namespace seamwright::job_detail {
 
@@ -33,5 +34,10 @@ std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel
 /// Fills `crossings`; warns of crossings at less than 45° and of seams through pockets.
 /// `weights`, one a face or none, go with `sight` onto the part's new faces.
 Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run);
+
+/// Roofs the bores over 6 mm where they lie while their pieces print, as these stand by now, and
+/// cuts the part by the same plan anew; tells of each wire and piece where one stays round.
+Status roof_bores(HandOff& out, std::vector<double>& weights, const EarlierMarks& earlier,
+                  const Run& run);
 
 }  // namespace seamwright::job_detail

@@ -14,6 +14,7 @@ constexpr double kOverSkinMm = 1.0;  // a tool that ends in the skin would leave
 constexpr double kCableMm = 3;       // room behind a module, at least; common practice
 constexpr double kLedgeMm = 0.6;     // the module rests on it; common practice
 constexpr double kFloorMm = 1.6;
+constexpr double kRoomMm = 0.3;            // more than the bores that open behind a module
 constexpr double kBossBesideBoreMm = 2.8;  // a ridge's half width over its bore, and 0.8
 constexpr double kNearMm = 3;  // the skin's normal is a mean over so much round the place
 constexpr double kThinWallMm = 8;
@@ -122,6 +123,7 @@ Result<PlacedPocket> place_pocket(const PocketSpec& spec, const Solid& part, con
   placed.half_along_mm = spec.shape == PocketShape::strip
                              ? half_size(spec, spec.length_mm.value_or(3 * spec.size_mm))
                              : placed.half_across_mm;
+  placed.ledge_mm = placed.half_across_mm > 3 * kLedgeMm ? kLedgeMm : 0.0;
   const auto other = body.first_hit(pocket.at + pocket.axis * 0.2, pocket.axis, 0);
   placed.wall_depth_mm = other ? other->distance_mm + 0.2 : std::numeric_limits<double>::infinity();
   return placed;
@@ -129,8 +131,10 @@ Result<PlacedPocket> place_pocket(const PocketSpec& spec, const Solid& part, con
 
 void fit_pocket(PlacedPocket& placed, const PocketSpec& spec, double bore_mm) {
   placed.behind_mm = std::max(kCableMm, bore_mm + 0.5);
+  placed.room_half_mm = bore_mm / 2 + kRoomMm;
   double deep_mm = spec.depth_mm + placed.behind_mm;
-  const double round_mm = std::max(placed.half_across_mm, placed.half_along_mm) + spec.wall_mm;
+  const double round_mm =
+      std::max({placed.half_across_mm, placed.half_along_mm, placed.room_half_mm}) + spec.wall_mm;
   if (placed.wall_depth_mm < deep_mm + spec.wall_mm) {
     // The ridge's tunnel lies over the wall's other side; the seat reaches to its top.
     deep_mm = std::max(deep_mm, placed.wall_depth_mm + 0.5 + bore_mm + 0.5);
@@ -141,6 +145,23 @@ void fit_pocket(PlacedPocket& placed, const PocketSpec& spec, double bore_mm) {
   }
   placed.pocket.size_mm = {2 * placed.half_across_mm, 2 * placed.half_along_mm, deep_mm};
   placed.pocket.reach_mm = std::hypot(round_mm, deep_mm / 2 + spec.wall_mm);
+}
+
+bool passes_hole(const PlacedPocket& placed, Vec3 connector_mm) {
+  const double wide_mm = 2 * (placed.half_across_mm - placed.ledge_mm);
+  if (placed.pocket.shape != PocketShape::strip)
+    return std::hypot(connector_mm.x, connector_mm.y) <= wide_mm + 1e-9;
+  // Its longer side lies along the strip.
+  return std::min(connector_mm.x, connector_mm.y) <= wide_mm + 1e-9 &&
+         std::max(connector_mm.x, connector_mm.y) <=
+             2 * (placed.half_along_mm - placed.ledge_mm) + 1e-9;
+}
+
+double passing_size_mm(const PlacedPocket& placed, const PocketSpec& spec, Vec3 connector_mm) {
+  const double needed_mm = placed.pocket.shape == PocketShape::strip
+                               ? std::min(connector_mm.x, connector_mm.y)
+                               : std::hypot(connector_mm.x, connector_mm.y);
+  return std::ceil(10 * (needed_mm + 2 * kLedgeMm - 2 * half_size(spec, 0)) - 1e-9) / 10;
 }
 
 std::vector<Tool> boss_of(const PlacedPocket& placed, const PocketSpec& spec, const RayTree& body,
@@ -174,7 +195,7 @@ std::vector<Tool> boss_of(const PlacedPocket& placed, const PocketSpec& spec, co
 
 std::vector<Tool> seat_of(const PlacedPocket& placed, const PocketSpec& spec, std::uint32_t id) {
   const Origin origin{OriginKind::pocket, id};
-  const double ledge = placed.half_across_mm > 3 * kLedgeMm ? kLedgeMm : 0.0;
+  const double ledge = placed.ledge_mm;
   const double deep_mm = placed.pocket.size_mm.z;
   const std::string name = fmt::format("pocket \"{}\"", spec.name);
   Rings rings;
@@ -185,7 +206,14 @@ std::vector<Tool> seat_of(const PlacedPocket& placed, const PocketSpec& spec, st
   add(0, -kOverSkinMm);
   add(0, spec.depth_mm);
   if (ledge > 0) add(ledge, spec.depth_mm + ledge);
-  add(ledge, deep_mm);
+  // A bore wider than that hole opens into a wider room, which begins at 45°.
+  const double wider = std::min(placed.room_half_mm - (placed.half_across_mm - ledge),
+                                deep_mm - spec.depth_mm - ledge - kCableMm / 2);
+  if (wider > 0.05) {
+    add(ledge, spec.depth_mm + ledge + 0.01);
+    add(ledge - wider, spec.depth_mm + ledge + wider);
+  }
+  add(ledge - std::max(0.0, wider), deep_mm);
   std::vector<Tool> tools{
       {name, sweep_rings(rings, placed.pocket.at - placed.pocket.axis * kOverSkinMm,
                          placed.pocket.at + placed.pocket.axis * deep_mm, origin)}};

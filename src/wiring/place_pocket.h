@@ -15,6 +15,8 @@ struct PlacedPocket {
       0;  ///< where the axis leaves the wall's other side; infinite in a thick body
   double boss_half_mm = 0;  ///< boss: that much round the seat's middle; 0 for none
   double behind_mm = 0;     ///< room for the cable behind the module
+  double room_half_mm = 0;  ///< half that room's width at least: the bores open into it
+  double ledge_mm = 0;      ///< the module rests on it: the hole behind is so much narrower
 };
 
 /// Finds the pocket's place and axis; of a thin wall's two sides the one that `sight` (one a face,
@@ -24,6 +26,11 @@ Result<PlacedPocket> place_pocket(const PocketSpec& spec, const Solid& part, con
 
 /// Gives the pocket room for bores of `bore_mm` behind its module and, in a thin wall, its boss.
 void fit_pocket(PlacedPocket& placed, const PocketSpec& spec, double bore_mm);
+
+/// Whether a plug of that width and height passes the hole behind the module.
+bool passes_hole(const PlacedPocket& placed, Vec3 connector_mm);
+/// The module's size from which on it would.
+double passing_size_mm(const PlacedPocket& placed, const PocketSpec& spec, Vec3 connector_mm);
 
 /// The boss to add, if any, following the wall by rays, and the seat to take. Origin {pocket, id}.
 std::vector<Tool> boss_of(const PlacedPocket& placed, const PocketSpec& spec, const RayTree& body,

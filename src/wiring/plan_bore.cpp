@@ -357,6 +357,7 @@ Result<PlannedChannel> plan_spar(const WiringSite& site, const SparSpec& spar, s
   const WireSpec nameless;
   PlannedChannel out = planned(bore, {.wire = &nameless, .governed_by = "given", .id = id});
   out.channel.kind = "spar";
+  out.channel.wire.wall_mm = spar.wall_mm;
   out.taken.front().name = fmt::format("spar \"{}\"", spar.name);
   return out;
 }

@@ -119,11 +119,30 @@ class PartWirer {
     return nullptr;
   }
 
+  /// Threaded plugs come out through the pockets at their wires' ends.
+  Status check_plugs(const PlacedPocket& placed, const PocketSpec& spec) const {
+    for (const WireSpec& wire : wires_) {
+      const bool ends_here = wire.from.pocket == spec.name || wire.to.pocket == spec.name;
+      if (!ends_here || !wire.connector_mm || wire.pass != ConnectorPass::threaded) continue;
+      if (passes_hole(placed, *wire.connector_mm)) continue;
+      return wire_error(
+          wire.name, "connector-does-not-pass",
+          fmt::format("its connector, {} by {} mm, does not pass the hole behind the module in "
+                      "pocket \"{}\"; crimp it on after pulling (pass = \"crimped\"), give the "
+                      "pocket size_mm = {:.1f} or more, or end the wire beside it",
+                      wire.connector_mm->x, wire.connector_mm->y, spec.name,
+                      passing_size_mm(placed, spec, *wire.connector_mm)));
+    }
+    return ok();
+  }
+
   Status place_pockets() {
     for (std::size_t i = 0; i < spec_.pockets.size(); ++i) {
       const PocketSpec& spec = spec_.pockets[i];
       Result<PlacedPocket> placed = place_pocket(spec, site_.part, body_, site_.sight);
       if (!placed) return std::move(placed).error();
+      const Status plugs = check_plugs(*placed, spec);
+      if (!plugs) return plugs.error();
       fitted_mm_.push_back(widest_bore_at(spec.name));
       fit_pocket(*placed, spec, fitted_mm_.back());
       const auto id = static_cast<std::uint32_t>(i);

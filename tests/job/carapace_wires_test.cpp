@@ -83,6 +83,42 @@ TEST_F(CarapaceWires, LetThoseConnectorsPassThatTheReportSaysPass) {
   RecordProperty("passing", passing);
 }
 
+/// The demo's wires with plugs of 4 by 3 by 9 mm threaded through, its pockets of that size.
+WiringSpec threaded(WiringSpec spec, double pocket_mm) {
+  for (WireSpec& wire : spec.wires) {
+    if (!wire.connector_mm) continue;
+    wire.connector_mm = Vec3{4, 3, 9};
+    wire.pass = ConnectorPass::threaded;
+  }
+  for (PocketSpec& pocket : spec.pockets) {
+    pocket.size_mm = pocket_mm;
+    pocket.flange_mm = pocket_mm + 1;
+  }
+  return spec;
+}
+
+TEST_F(CarapaceWires, APlugThatNoPocketPassesIsRefusedWithWhatToSet) {
+  const Result<WiredPart> wired = wire_part(*part_, threaded(job_->wiring, 5), *sight_);
+  ASSERT_FALSE(wired);
+  EXPECT_EQ(wired.error().code, "connector-does-not-pass");
+  // 5 mm across the plug's corners, 0.6 mm of ledge and 0.1 mm of clearance on either side.
+  for (const char* word : {"\"left antenna\"", "crimped", "size_mm = 6.0"})
+    EXPECT_NE(wired.error().message.find(word), std::string::npos) << wired.error().message;
+}
+
+TEST_F(CarapaceWires, PocketsHoldTheBoresThatThreadedPlugsAskFor) {
+  const Result<WiredPart> wired = wire_part(*part_, threaded(job_->wiring, 6), *sight_);
+  ASSERT_TRUE(wired) << wired.error().message;
+  const testing::WrittenPieces whole(*cut_plan(wired->solid, *plan_));
+  for (const Channel& channel : wired->channels) {
+    if (!channel.wire.connector_mm) continue;
+    EXPECT_EQ(channel.governed_by, "connector") << channel.name;
+    EXPECT_GE(whole.least_room_mm(channel.path), channel.diameter_mm / 2 - 0.01) << channel.name;
+    EXPECT_EQ(whole.box_collisions(channel.path, {4, 3, 9}), 0) << channel.name;
+    EXPECT_GE(channel.least_wall_mm, 1.4) << channel.name;
+  }
+}
+
 /// The first seams of a plan of quick effort: the left antenna's wire met the first at 9°.
 SeamPlan plan_along_a_wire() {
   const Plane first{normalized(Vec3{0.99582, 0.05841, 0.07020}), 222.729};

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <numbers>
@@ -139,6 +140,24 @@ TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {
   EXPECT_NEAR(hand_off->pieces[0].planned.pose.bed_from_part.rows[2].z, -1, 1e-9);
   fixed.stands.push_back({"Z9", {0, 0, 1}});
   EXPECT_EQ(run_split(fixed).error().code, "no-such-piece");
+}
+
+TEST_F(RunSplit, ALyingBoreIsRoofedAndAPieceWithoutRoomForItIsTold) {
+  Job wide = job();
+  wide.wiring.wires[0].diameter_mm = 8;
+  for (const PieceDirections& piece : found().directions) ASSERT_FALSE(piece.ranked.empty());
+  for (const FinishedPiece& piece : found().pieces) wide.stands.push_back({piece.mark, {0, 0, -1}});
+  const Result<HandOff> roofed = run_split(wide);
+  ASSERT_TRUE(roofed) << roofed.error().message;
+  EXPECT_GE(roofed->channels[0].roofed_mm, 270);
+  wide.wiring.wires[0].from = {0, 30, 33.5};
+  wide.wiring.wires[0].to = {300, 30, 33.5};
+  const Result<HandOff> told = run_split(wide);
+  ASSERT_TRUE(told) << told.error().message;
+  const auto count = std::count_if(told->warnings.begin(), told->warnings.end(), [](const auto& w) {
+    return w.code == "bore-stays-round" && w.message.find("5.7 mm bridge") != std::string::npos;
+  });
+  EXPECT_EQ(static_cast<std::size_t>(count), told->pieces.size());
 }
 
 TEST_F(RunSplit, RoundBedsAndBlockedCornersStayClear) {

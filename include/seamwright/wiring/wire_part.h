@@ -24,10 +24,11 @@ struct Channel {
   double least_bend_mm = 0;  ///< least bend radius of the centre line; infinite when straight
   double bend_turn_deg = 0;  ///< sum of all turns: what a pulled wire rubs against
   double off_skin_mm = 0;    ///< ridges: how far the way leaves the skin at most
+  double roofed_mm = 0;      ///< so much of a lying bore has a roof (see roofs.h)
   Vec3 lid_mm;               ///< troughs: length, width and thickness of its lid, a flat strip
   std::vector<Vec3> lid_way, lid_ups;  ///< troughs: its underside's middle, and unit vectors up
   std::string from, to;                ///< "pocket left lamp", or a point in words
-  WireSpec wire{};                     ///< as asked, empty for a spar
+  WireSpec wire{};                     ///< as asked; of a spar only its wall
   BoreSize size{};                     ///< all zero when only a diameter was given
   std::vector<VoltDrop> drop{};        ///< one entry when amperes are given
 };
@@ -63,7 +64,8 @@ struct WiredPart {
 /// it; the part is in as many components as before. Errors, each naming the item and the place:
 /// "bore-leaves-body", "bore-too-near-skin", "bore-bend-too-tight", "wire-end-inside",
 /// "wire-way", "edge-not-found", "rib-no-way", "rib-folds", "hidden-side-unknown",
-/// "pocket-no-skin", "pocket-unknown", "name-taken", "boolean-failed", "cancelled".
+/// "pocket-no-skin", "pocket-unknown", "connector-does-not-pass", "name-taken", "boolean-failed",
+/// "cancelled".
 Result<WiredPart> wire_part(const Solid& part, const WiringSpec& spec,
                             std::span<const double> sight = {}, const Run& run = {},
                             const SeamPlan* seams = nullptr);
