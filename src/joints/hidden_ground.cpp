@@ -130,6 +130,11 @@ double HiddenGround::wall_mm(Vec3 skin, Vec3 normal) const {
   return hit ? hit->distance_mm + kStart_mm : 0;
 }
 
+bool HiddenGround::is_between(Vec3 a, Vec3 b) const {
+  const double length_mm = norm(b - a);
+  return length_mm > 0 && tree_.is_blocked(a, (b - a) / length_mm, 0, length_mm);
+}
+
 double HiddenGround::height_mm(Vec3 p, double reach_mm) const {
   const auto near = tree_.nearest(p, reach_mm);
   if (!near) return reach_mm;

@@ -24,6 +24,8 @@ class HiddenGround {
   std::optional<double> first_hidden_mm(Vec3 from, Vec3 direction) const;
   /// How thick the part is at a point of its skin, straight in against `normal`.
   double wall_mm(Vec3 skin, Vec3 normal) const;
+  /// Whether the part's surface lies between two points.
+  bool is_between(Vec3 a, Vec3 b) const;
   /// The distance of `p` to the part, negative inside it, cut off at `reach_mm`.
   double height_mm(Vec3 p, double reach_mm) const;
 

@@ -166,6 +166,22 @@ bool keeps_off(std::span<const StrapSection> sections, std::size_t i, const Hidd
   return true;
 }
 
+/// Whether an edge of the strap's faces from this section to the next good one, or of the section
+/// itself, runs into the part: at a sharp crease the distance alone does not tell the sides apart.
+bool runs_into_part(const StrapSection& section, const StrapSection& next,
+                    const HiddenGround& ground) {
+  for (std::size_t j = 0; j < kStrapColumns; ++j) {
+    const std::size_t right = std::min(j + 1, kStrapColumns - 1);
+    for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
+      const Vec3 at = (section.*layer)[j];
+      for (const Vec3 to : {(section.*layer)[right], (next.*layer)[j], (next.*layer)[right]})
+        if (ground.is_between(at, to)) return true;
+    }
+    if (ground.is_between(section.under[j], section.over[j])) return true;
+  }
+  return false;
+}
+
 class SolidBuilder {
  public:
   explicit SolidBuilder(std::span<const StrapSection> sections) : rows_(sections.size()) {
@@ -242,6 +258,11 @@ std::vector<StrapSection> strap_sections(const std::vector<EdgePoint>& stretch, 
   std::vector<char> keeps;
   for (std::size_t i = 0; i < sections.size(); ++i)
     keeps.push_back(sections[i].is_good && keeps_off(sections, i, ground, rules));
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    if (!sections[i].is_good || !keeps[i]) continue;
+    const std::size_t next = i + 1 < sections.size() && sections[i + 1].is_good ? i + 1 : i;
+    if (runs_into_part(sections[i], sections[next], ground)) keeps[i] = keeps[next] = 0;
+  }
   for (std::size_t i = 0; i < sections.size(); ++i) sections[i].is_good = keeps[i];
   return sections;
 }

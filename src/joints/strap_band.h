@@ -29,7 +29,8 @@ struct StrapSection {
 
 /// Sections along one stretch of hidden edge. A section is good when each of its points lies over
 /// hidden skin of the right piece, steps no steeper than 75°, when the strap does not fold there,
-/// and keeps off the part: at least a third of the gap under it, most of its thickness over it.
+/// and keeps off the part: at least a third of the gap under it, most of its thickness over it, no
+/// edge of it through the part's surface.
 std::vector<StrapSection> strap_sections(const std::vector<EdgePoint>& stretch, const Plane& plane,
                                          const Solid& above, const RayTree& above_tree,
                                          const Solid& below, const RayTree& below_tree,

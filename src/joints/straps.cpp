@@ -14,6 +14,9 @@ namespace seamwright::joints {
 namespace {
 
 constexpr double kStep_mm = 2;  // between sections
+// Of straps over edges too short for others: where four pieces meet nearly in a point, two of them
+// touch over a few millimetres. Such a strap still bears more than that edge could.
+constexpr double kShortStep_mm = 0.5, kShortLength_mm = 3;
 constexpr std::array kWidths_ratio{1.0, 0.6, 0.4};
 constexpr double kLeastWidth_mm = 8;
 constexpr double kCell_mm = 2;  // cells of different straps never touch, so straps keep this apart
@@ -91,10 +94,10 @@ LoosePart stood_up(Solid solid, std::span<const StrapSection> sections, const Pl
 
 /// A run of good sections as straps of about equal length, none longer than the rules allow.
 std::vector<std::span<const StrapSection>> divided(std::span<const StrapSection> run,
-                                                   const StrapRules& rules) {
+                                                   const StrapRules& rules, double step_mm) {
   const double longest = rules.longest_mm;
   const auto count = static_cast<std::size_t>(std::ceil(length_mm(run) / longest));
-  const auto between = static_cast<std::size_t>(std::ceil(rules.between_mm / kStep_mm));
+  const auto between = static_cast<std::size_t>(std::ceil(rules.between_mm / step_mm));
   std::vector<std::span<const StrapSection>> parts;
   for (std::size_t k = 0; k < count; ++k) {
     const std::size_t first = k * run.size() / count + (k > 0 ? between : 0);
@@ -108,15 +111,20 @@ std::vector<std::span<const StrapSection>> divided(std::span<const StrapSection>
 struct FaceSections {
   std::vector<Sections> stretches;
   double hidden_mm = 0, width_mm = 0;
+  double step_mm = kStep_mm, least_length_mm = 0;
+  bool is_short() const { return step_mm < kStep_mm; }
 };
 
 FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
                          std::span<const std::unique_ptr<RayTree>> trees,
-                         const HiddenGround& ground, const StrapRules& rules) {
+                         const HiddenGround& ground, const StrapRules& rules, double step_mm) {
   FaceSections out;
+  out.step_mm = step_mm;
+  out.width_mm = rules.width_mm;
+  out.least_length_mm = rules.least_length_mm;
   const std::size_t above = to_index(context.face->above), below = to_index(context.face->below);
   for (const auto& edge :
-       hidden_stretches(context.face->region, PlaneFrame(context.plane), ground, kStep_mm)) {
+       hidden_stretches(context.face->region, PlaneFrame(context.plane), ground, step_mm)) {
     for (std::size_t i = 1; i < edge.size(); ++i)
       out.hidden_mm += norm(edge[i].at - edge[i - 1].at);
     out.stretches.push_back(strap_sections(edge, context.plane, inputs.pieces[above].cut->solid,
@@ -127,31 +135,35 @@ FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
 }
 
 /// Whether a strap worth gluing would fit somewhere.
-bool holds_a_strap(const FaceSections& face, const StrapRules& rules) {
+bool holds_a_strap(const FaceSections& face) {
   for (const Sections& stretch : face.stretches) {
     for (std::size_t i = 0; i < stretch.size();) {
       std::size_t end = i;
       while (end < stretch.size() && stretch[end].is_good) ++end;
-      if (end > i + 1 && length_mm({&stretch[i], end - i}) >= rules.least_length_mm) return true;
+      if (end > i + 1 && length_mm({&stretch[i], end - i}) >= face.least_length_mm) return true;
       i = std::max(end, i + 1);
     }
   }
   return false;
 }
 
-/// Of the widest straps that fit somewhere.
+/// Of the widest straps that fit somewhere, of short ones where no other does.
 FaceSections widest_sections_of(const JointInputs& inputs, const FaceContext& context,
                                 std::span<const std::unique_ptr<RayTree>> trees,
                                 const HiddenGround& ground, const StrapRules& rules) {
-  FaceSections found;
-  for (const double share : kWidths_ratio) {
+  std::optional<FaceSections> usual;
+  for (const double step_mm : {kStep_mm, kShortStep_mm}) {
     StrapRules own = rules;
-    own.width_mm = std::min(rules.width_mm, std::max(kLeastWidth_mm, share * rules.width_mm));
-    found = sections_of(inputs, context, trees, ground, own);
-    found.width_mm = own.width_mm;
-    if (found.stretches.empty() || holds_a_strap(found, rules)) break;
+    if (step_mm < kStep_mm) own.least_length_mm = kShortLength_mm;
+    for (const double share : kWidths_ratio) {
+      if (step_mm < kStep_mm && share == 1) continue;  // it would stand on a foot too small
+      own.width_mm = std::min(rules.width_mm, std::max(kLeastWidth_mm, share * rules.width_mm));
+      FaceSections found = sections_of(inputs, context, trees, ground, own, step_mm);
+      if (holds_a_strap(found)) return found;
+      if (!usual) usual = std::move(found);
+    }
   }
-  return found;
+  return std::move(*usual);
 }
 
 /// Takes the straps out of one face's sections.
@@ -166,7 +178,7 @@ class Taker {
         std::size_t end = i;
         while (end < stretch.size() && stretch[end].is_good && !occupied_.is_near(stretch[end]))
           ++end;
-        if (end > i + 1) take_run({&stretch[i], end - i});
+        if (end > i + 1) take_run({&stretch[i], end - i}, face);
         i = std::max(end, i + 1);
       }
     }
@@ -174,9 +186,9 @@ class Taker {
   }
 
  private:
-  void take_run(std::span<const StrapSection> run) {
-    for (const auto sections : divided(run, rules_)) {
-      if (length_mm(sections) < rules_.least_length_mm) continue;
+  void take_run(std::span<const StrapSection> run, const FaceSections& face) {
+    for (const auto sections : divided(run, rules_, face.step_mm)) {
+      if (length_mm(sections) < face.least_length_mm) continue;
       for (const StrapSection& section : sections) occupied_.take(section);
       LoosePart part =
           stood_up(strap_solid(sections, {OriginKind::key, 0}), sections, context_.plane);
@@ -226,7 +238,8 @@ Straps lay_straps(const JointInputs& inputs, std::span<const std::optional<FaceC
   std::vector<std::size_t> order(wanted.size());
   for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return faces[a].hidden_mm > faces[b].hidden_mm;
+    return std::pair(faces[a].is_short(), faces[a].hidden_mm) >
+           std::pair(faces[b].is_short(), faces[b].hidden_mm);
   });
   Occupied occupied;
   for (std::size_t k : order) {
