@@ -14,8 +14,8 @@ constexpr double kOverSkinMm = 1.0;  // a tool that ends in the skin would leave
 constexpr double kCableMm = 3;       // room behind a module, at least; common practice
 constexpr double kLedgeMm = 0.6;     // the module rests on it; common practice
 constexpr double kFloorMm = 1.6;
-constexpr double kRoomMm = 0.3;            // more than the bores that open behind a module
-constexpr double kBossBesideBoreMm = 2.8;  // a ridge's half width over its bore, and 0.8
+constexpr double kBallMm = 0.05, kRoomMm = 0.3;  // round the bores that open behind a module
+constexpr double kBossBesideBoreMm = 2.8;        // a ridge's half width over its bore, and 0.8
 constexpr double kNearMm = 3;  // the skin's normal is a mean over so much round the place
 constexpr double kThinWallMm = 8;
 constexpr std::size_t kRoundSides = 40;
@@ -131,7 +131,8 @@ Result<PlacedPocket> place_pocket(const PocketSpec& spec, const Solid& part, con
 
 void fit_pocket(PlacedPocket& placed, const PocketSpec& spec, double bore_mm) {
   placed.behind_mm = std::max(kCableMm, bore_mm + 0.5);
-  placed.room_half_mm = bore_mm / 2 + kRoomMm;
+  const double hole_mm = placed.half_across_mm - placed.ledge_mm;
+  placed.room_half_mm = bore_mm / 2 > hole_mm - kBallMm ? bore_mm / 2 + kRoomMm : hole_mm;
   double deep_mm = spec.depth_mm + placed.behind_mm;
   const double round_mm =
       std::max({placed.half_across_mm, placed.half_along_mm, placed.room_half_mm}) + spec.wall_mm;
