@@ -215,7 +215,8 @@ class Annealer {
 
   /// The seam is dropped; one half's seams go on for the whole body.
   PlanPtr merged(const PlanNode& node) {
-    if (node.above->is_leaf() && node.below->is_leaf()) return pricer_.leaf(node.body);
+    if (node.above->is_leaf() && node.below->is_leaf())
+      return pricer_.leaf(node.body, nullptr, most_h_);
     const PlanPtr& kept = node.above->is_leaf()     ? node.below
                           : node.below->is_leaf()   ? node.above
                           : random_.uniform() < 0.5 ? node.above

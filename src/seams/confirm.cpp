@@ -70,13 +70,7 @@ class Confirmer {
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
   /// little stricter, and from the third round on those pieces are cut in the middle.
   PlanPtr tightened(const PlanPtr& plan, int round) {
-    for (Vec3& room : rules_.rooms_mm) room = room - Vec3{0.1, 0.1, 0.1};
-    StandingRules& rules = rules_.standing;
-    rules.least_tip = Angle::radians(1.02 * rules.least_tip.radians());
-    rules.sheet_tip = Angle::radians(1.02 * rules.sheet_tip.radians());
-    rules.least_contact_mm2 *= 1.02;
-    rules.most_slender_ratio /= 1.02;
-    rules.sheet_slender_ratio /= 1.02;
+    rules_ = stricter(rules_, 0.1, 0.02);
     if (round < 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
     PlanPtr changed = plan;
     // From the last to the first, so that the numbers of those before stay as they are.

@@ -38,8 +38,12 @@ EffortSetting setting_of(Effort effort) {
   return {3000, 10000, {48, 4.5e8, 1e8, 3e4}};
 }
 
-/// Pieces that just fill the room on the proxy are a little larger on the part.
-constexpr double kProxySpare_mm = 0.3;
+/// Pieces that just fill the room on a stand-in, or just stand, are a little larger and stand a
+/// little worse on the next finer mesh; a plan that no longer holds there costs a piece more.
+struct Slack {
+  double spare_mm, share;
+};
+constexpr Slack kCoarseSlack{0.6, 0.03}, kFineSlack{0.25, 0.012};
 
 /// What all searches for one part share.
 struct Ground {
@@ -131,11 +135,13 @@ class Planner {
 
   /// Finalists from a coarse stand-in, refined on a finer one.
   std::vector<search::PlanPtr> search_on_proxies(SearchSetting setting, const Run& run) const {
-    const double spare_mm = ground_.fine ? kProxySpare_mm : 0;
-    for (Vec3& room : setting.rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
+    const search::FitRules rules = setting.rules;
+    if (ground_.fine)
+      setting.rules = search::stricter(rules, kCoarseSlack.spare_mm, kCoarseSlack.share);
     std::vector<search::PlanPtr> plans =
         search::search_plans(ground_.coarse, setting, stage_of(run, 0, 0.7));
     if (!ground_.fine) return plans;
+    setting.rules = search::stricter(rules, kFineSlack.spare_mm, kFineSlack.share);
     return search::refine_plans(plans, *ground_.fine, setting, stage_of(run, 0.7, 0.85));
   }
 

@@ -63,26 +63,33 @@ double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
   return hours * (1 - discount(prices_, plane)) + trespass_h(prices_, plane, halves);
 }
 
-double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, PlanNode& node) {
+double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, double most_h,
+                                PlanNode& node) {
   const bool has_hint = like != nullptr && node.pieces < like->downs.size();
-  const FitGrade grade = grade_fit(piece, rules_, has_hint ? &like->downs[node.pieces] : nullptr);
-  work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
-  if (!grade.fits()) node.misfits += 1;
-  if (rules_.poses == Poses::tilted) node.downs.push_back(grade.down);
   const double share = piece.volume_mm3 / mesh_.volume_mm3;
   const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
   const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
-  return prices_.cost.piece_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
-         printing_h(prices_, print_h) + rules_.misfit_weight * grade.penalty_h + sliver_h;
+  const double sure_h = prices_.cost.piece_h + printing_h(prices_, print_h) + sliver_h;
+  if (sure_h > most_h) return kNoLimit;
+  const double at_most_h = (most_h - sure_h) / rules_.misfit_weight;
+  const FitGrade grade =
+      grade_fit(piece, rules_, has_hint ? &like->downs[node.pieces] : nullptr, at_most_h);
+  work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
+  if (!grade.fits()) node.misfits += 1;
+  if (rules_.poses == Poses::tilted) node.downs.push_back(grade.down);
+  return sure_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
+         rules_.misfit_weight * grade.penalty_h;
 }
 
-PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like) {
+PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like,
+                         double most_h) {
   auto node = std::make_shared<PlanNode>();
+  work_ += static_cast<double>(body->points.size() + body->faces.size());
   for (const PieceShape& piece : piece_shapes(*body, mesh_)) {
-    node->own_h += leaf_piece_h(piece, like, *node);
+    node->own_h += leaf_piece_h(piece, like, most_h - node->own_h, *node);
+    if (node->own_h > most_h) return nullptr;
     node->pieces += 1;
   }
-  work_ += static_cast<double>(body->points.size() + body->faces.size());
   node->total_h = node->own_h;
   node->body = std::move(body);
   return node;
@@ -129,7 +136,8 @@ PlanPtr PlanPricer::under_seam(std::shared_ptr<const ClipBody> body, const PlanP
     if (least_expected_h(*shape) > most_h) return nullptr;
   }
   if (!shape->is_leaf()) return under_plane(std::move(body), shape->plane, *shape, most_h, known);
-  PlanPtr made = shape->is_done ? done_leaf(std::move(body)) : leaf(std::move(body), shape.get());
+  if (!shape->is_done) return leaf(std::move(body), shape.get(), most_h);
+  PlanPtr made = done_leaf(std::move(body));
   return made->total_h > most_h ? nullptr : made;
 }
 

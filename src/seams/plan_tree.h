@@ -37,8 +37,9 @@ class PlanPricer {
   PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules)
       : mesh_(mesh), prices_(prices), rules_(rules) {}
 
-  /// `like`: the leaf of before it changed a little.
-  PlanPtr leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like = nullptr);
+  /// `like`: the leaf of before it changed a little. Null when it costs more than `most_h`.
+  PlanPtr leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like = nullptr,
+               double most_h = kNoLimit);
   /// A leaf that is printed already.
   PlanPtr done_leaf(std::shared_ptr<const ClipBody> body);
   /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
@@ -76,7 +77,7 @@ class PlanPricer {
                      Known known);
   PlanPtr under_plane(std::shared_ptr<const ClipBody> body, const Plane& plane,
                       const PlanNode& shape, double most_h, Known known);
-  double leaf_piece_h(const PieceShape& piece, const PlanNode* like, PlanNode& node);
+  double leaf_piece_h(const PieceShape& piece, const PlanNode* like, double most_h, PlanNode& node);
 
   const SearchMesh& mesh_;
   const PriceRules& prices_;

@@ -20,6 +20,9 @@ constexpr std::size_t kMostFacets = 4;
 constexpr int kTiltSpread = 80;  ///< half of it is tried: upside down is as large
 /// Above this the piece is so much too large that no facet would save it.
 constexpr double kSupportsFrom_h = 2.2;
+constexpr double kFar_h = std::numeric_limits<double>::infinity();
+/// What rolling onto the facets of all points, and tilting a little, may better a misfit by.
+constexpr double kRollHope_h = 0.06, kTiltHope_h = 0.3;
 
 /// The k-th of n directions spread evenly over the sphere (a golden spiral).
 Vec3 spread_direction(int k, int n) {
@@ -113,17 +116,20 @@ bool is_sheet(const PieceShape& piece) {
 
 class Grader {
  public:
-  Grader(const PieceShape& piece, const FitRules& rules)
-      : piece_(piece), rules_(rules), is_sheet_(is_sheet(piece)) {}
+  Grader(const PieceShape& piece, const FitRules& rules, double at_most_h)
+      : piece_(piece), rules_(rules), is_sheet_(is_sheet(piece)), at_most_h_(at_most_h) {
+    best_.penalty_h = at_most_h;
+  }
 
   FitGrade run(const Vec3* hint) {
     for (const FootShape& foot : piece_.feet) {
       if (!foot.is_cap && foot.area_mm2 < rules_.standing.least_flat_side_mm2) continue;
       try_foot(foot);
     }
-    if (!best_.fits() && best_.penalty_h < kSupportsFrom_h) try_supports();
-    if (std::isinf(best_.penalty_h)) try_supports();
+    const bool is_near = least_foot_h_ < kSupportsFrom_h || std::isinf(least_foot_h_);
+    if (!best_.fits() && is_near) try_supports();
     if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted(hint);
+    if (best_.penalty_h >= at_most_h_) best_.penalty_h = kFar_h;
     return best_;
   }
 
@@ -200,7 +206,11 @@ class Grader {
 
   void try_foot(const FootShape& foot) {
     if (is_beaten(foot)) return;
-    look(foot.outward);
+    measure_height(foot.outward);
+    const double by_height = height_misfit_h(height_mm_);
+    if (by_height > 0) least_foot_h_ = std::min(least_foot_h_, by_height);
+    if (by_height >= best_.penalty_h) return;
+    draw_outline();
     if (bed_mm_ > foot.offset_mm + pose_detail::kContactReach_mm) return;
     contact_.clear();
     for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
@@ -208,12 +218,19 @@ class Grader {
     for (const Vec3 room : rules_.rooms_mm) {
       Misfit misfit = size_misfit(outline_, height_mm_, room);
       misfit.rules = rules;
+      // As of a foot that its height rules out unseen, so that what is asked for changes nothing.
+      if (by_height == 0) least_foot_h_ = std::min(least_foot_h_, misfit.hours());
       offer(misfit, foot.is_cap ? Foot::joint_face : Foot::flat_side, foot.outward, foot.area_mm2);
     }
   }
 
   void try_supports();
   void try_on_supports(Vec3 down);
+  /// A misfit under this deserves a closer look, which may better it by `hope_h`.
+  double worth_a_tilt_h() const {
+    return std::isinf(at_most_h_) ? kFar_h : at_most_h_ + 1 + kTiltHope_h;
+  }
+  double worth_a_look_h(double hope_h) const { return std::max(best_.penalty_h, 1 + hope_h); }
   void try_tilted(const Vec3* hint);
   void polish_tilt(Vec3 down);
   double full_misfit_h(Vec3 down, double at_most_h);
@@ -227,6 +244,8 @@ class Grader {
   const PieceShape& piece_;
   const FitRules& rules_;
   bool is_sheet_;
+  double at_most_h_;
+  double least_foot_h_ = kFar_h;  ///< the least amiss with a foot, of one too high its height alone
   FitGrade best_;
   Vec3 frame_u_, frame_v_;
   double bed_mm_ = 0, height_mm_ = 0;
@@ -283,10 +302,9 @@ std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
   return far;
 }
 
-bool is_taken(const std::vector<std::pair<double, Vec3>>& facets, Vec3 down) {
+bool is_taken(std::span<const Vec3> seen, Vec3 down) {
   constexpr double kSame = 0.985;  // 10°
-  return std::any_of(facets.begin(), facets.end(),
-                     [&](const auto& facet) { return dot(facet.second, down) > kSame; });
+  return std::any_of(seen.begin(), seen.end(), [&](Vec3 s) { return dot(s, down) > kSame; });
 }
 
 /// The footprint of a piece on supports: what touches the bed and the columns under what is
@@ -333,18 +351,21 @@ void Grader::try_supports() {
     if (best_.fits()) return;
   }
   std::vector<std::pair<double, Vec3>> facets;
+  std::vector<Vec3> seen;
   for (int k = 0; k < kFacetSpread; ++k) {
     const std::optional<Vec3> down = hull_facet_near(far(), spread_direction(k, kFacetSpread));
-    if (!down || is_taken(facets, *down)) continue;
-    const double hours = far_misfit_h(*down, best_.penalty_h);
-    if (hours < best_.penalty_h) facets.emplace_back(hours, *down);
+    if (!down || is_taken(seen, *down)) continue;
+    seen.push_back(*down);
+    const double least = worth_a_look_h(kRollHope_h);
+    const double hours = far_misfit_h(*down, least);
+    if (hours < least) facets.emplace_back(hours, *down);
   }
   std::stable_sort(facets.begin(), facets.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
   if (facets.size() > kMostFacets) facets.resize(kMostFacets);
   for (const auto& [hours, down] : facets) {
     const std::optional<Vec3> facet = hull_facet_near(piece_.points, down);
-    if (facet && hours < best_.penalty_h) try_on_supports(*facet);
+    if (facet && hours < worth_a_look_h(kRollHope_h)) try_on_supports(*facet);
     if (best_.fits()) return;
   }
 }
@@ -376,7 +397,7 @@ void Grader::try_tilted(const Vec3* hint) {
   }
   const auto far_h = [&](Vec3 down, double at_most) { return far_misfit_h(down, at_most); };
   std::array<std::pair<double, Vec3>, 3> best;
-  best.fill({std::numeric_limits<double>::infinity(), Vec3{0, 0, -1}});
+  best.fill({worth_a_tilt_h(), Vec3{0, 0, -1}});
   const auto is_less = [](const auto& a, const auto& b) { return a.first < b.first; };
   for (int k = 0; k < kTiltSpread / 2; ++k) {
     const Vec3 down = spread_direction(k, kTiltSpread);
@@ -384,8 +405,11 @@ void Grader::try_tilted(const Vec3* hint) {
     const double hours = far_h(down, worst->first);
     if (hours < worst->first) *worst = {hours, down};
   }
-  for (auto& [hours, down] : best) std::tie(hours, down) = smaller_tilts(down, hours, 0.2, far_h);
-  polish_tilt(std::min_element(best.begin(), best.end(), is_less)->second);
+  for (auto& [hours, down] : best) {
+    if (hours < worth_a_tilt_h()) std::tie(hours, down) = smaller_tilts(down, hours, 0.2, far_h);
+  }
+  const auto& [least, down] = *std::min_element(best.begin(), best.end(), is_less);
+  if (least < worth_a_look_h(kRollHope_h)) polish_tilt(down);
 }
 
 /// Small tilts judged on all points; the best is offered.
@@ -394,7 +418,8 @@ void Grader::polish_tilt(Vec3 down) {
     const double far = far_misfit_h(way, at_most);
     return far < at_most ? full_misfit_h(way, at_most) : far;
   };
-  const double first = full_misfit_h(down, std::numeric_limits<double>::infinity());
+  const double first = full_misfit_h(down, kFar_h);
+  if (first >= worth_a_tilt_h()) return;
   const Vec3 best = smaller_tilts(down, first, 0.03, hours).second;
   look(best);
   for (const Vec3 room : rules_.rooms_mm) offer_size(room, best);
@@ -454,8 +479,20 @@ double Grader::outline_misfit_h(std::span<const Vec2> outline, double height_mm)
 
 }  // namespace
 
-FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint) {
-  return Grader(piece, rules).run(hint);
+FitRules stricter(FitRules rules, double spare_mm, double share) {
+  for (Vec3& room : rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
+  StandingRules& standing = rules.standing;
+  standing.least_tip = Angle::radians((1 + share) * standing.least_tip.radians());
+  standing.sheet_tip = Angle::radians((1 + share) * standing.sheet_tip.radians());
+  standing.least_contact_mm2 *= 1 + share;
+  standing.most_slender_ratio /= 1 + share;
+  standing.sheet_slender_ratio /= 1 + share;
+  return rules;
+}
+
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint,
+                   double at_most_h) {
+  return Grader(piece, rules, at_most_h).run(hint);
 }
 
 }  // namespace seamwright::search
