@@ -8,7 +8,6 @@
 #include "seamwright/handoff/loose_parts.h"
 
 namespace seamwright::report {
-namespace {
 
 std::string load_chips(const HandOff& hand_off, const Load& load) {
   std::string html;
@@ -23,6 +22,8 @@ std::string load_chips(const HandOff& hand_off, const Load& load) {
   }
   return html;
 }
+
+namespace {
 
 std::string days_table(const HandOff& hand_off) {
   const DayPlan& plan = *hand_off.days;

@@ -67,8 +67,6 @@ std::string planned_facts(const HandOff& hand_off, const PrintTotals& totals) {
   for (const std::size_t count : plan.calendar.spool_count) begun += count;
   spools = std::max(spools, begun);
   const Load& first = plan.loads.at(plan.calendar.entries.front().load);
-  std::string start;
-  for (const std::size_t piece : first.pieces) start += mark_chip(hand_off, piece) + " ";
   const std::string late = plan.late_min() > 0 ? " <b>The deadline is missed: see Days.</b>"
                            : plan.deadline_min ? " In time for your deadline."
                                                : "";
@@ -83,7 +81,7 @@ std::string planned_facts(const HandOff& hand_off, const PrintTotals& totals) {
                           text::mass(totals.mass_g), text::escaped(hand_off.material.name),
                           plan.calendar.reserve_g, hand_off.material.spool_g) +
                   tag("computed")) +
-         fact("Start with", start,
+         fact("Start with", load_chips(hand_off, first),
               fmt::format("{}: {}", minute_words(plan, plan.calendar.entries.front().swap_min),
                           first.is_trial
                               ? "joined first, so you know soonest whether the fit is right"

@@ -50,6 +50,8 @@ std::string table(const std::vector<std::string>& heading,
 /// "A1" in its piece's colour; several in a row.
 std::string mark_chip(const HandOff& hand_off, std::size_t piece);
 std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces);
+/// What a load prints: pieces as chips, loose parts by their marks.
+std::string load_chips(const HandOff& hand_off, const Load& load);
 
 /// One seam's joints close at once: what is glued already on one side goes to what is on the other.
 struct FittingStep {

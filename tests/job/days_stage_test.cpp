@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include "seamwright/handoff/hand_off.h"
+#include "seamwright/handoff/report.h"
 #include "seamwright/job/run_split.h"
 #include "seamwright/mesh/save.h"
 #include "seamwright/profile/printer_presets.h"
@@ -90,6 +91,19 @@ std::vector<std::string> marks_in(const HandOff& found) {
   return marks;
 }
 
+/// A calendar may begin with a load of straps alone.
+void expect_report_starts_with_a_strap(HandOff found) {
+  DayPlan& plan = *found.days;
+  for (Load& load : plan.loads) load.pieces.assign(1, found.pieces.size());
+  const auto pictures = draw_pictures(found, {{60, 40}, {40, 30}}, {});
+  ASSERT_TRUE(pictures);
+  const std::string page = report_html(found, *pictures, {}, {});
+  const std::size_t start = page.find("Start with");
+  ASSERT_NE(start, std::string::npos);
+  EXPECT_EQ(page.find("<strong>" + found.loose_parts.front().mark + "</strong>", start),
+            page.find("<strong>", start));
+}
+
 TEST_F(DaysStage, StrapsArePrintedInLoadsToo) {
   const auto shell = path_.parent_path() / ("seamwright_plate" + std::to_string(::getpid()));
   std::ofstream(shell, std::ios::binary) << stl_bytes(testing::make_box({320, 120, 3}));
@@ -114,6 +128,7 @@ TEST_F(DaysStage, StrapsArePrintedInLoadsToo) {
     EXPECT_GE(*piece.print_s[0], found->loose_prints[i].print_s);
     EXPECT_EQ(piece.mass_g, found->loose_prints[i].mass_g);
   }
+  expect_report_starts_with_a_strap(*found);
 }
 
 }  // namespace
