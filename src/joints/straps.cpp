@@ -112,7 +112,6 @@ struct FaceSections {
   std::vector<Sections> stretches;
   double hidden_mm = 0, width_mm = 0;
   double step_mm = kStep_mm, least_length_mm = 0;
-  bool is_short() const { return step_mm < kStep_mm; }
 };
 
 FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
@@ -238,8 +237,7 @@ Straps lay_straps(const JointInputs& inputs, std::span<const std::optional<FaceC
   std::vector<std::size_t> order(wanted.size());
   for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return std::pair(faces[a].is_short(), faces[a].hidden_mm) >
-           std::pair(faces[b].is_short(), faces[b].hidden_mm);
+    return faces[a].hidden_mm < faces[b].hidden_mm;
   });
   Occupied occupied;
   for (std::size_t k : order) {

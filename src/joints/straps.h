@@ -13,9 +13,9 @@ struct Straps {
   std::vector<double> width_mm;    ///< one a joint face: of its straps, across the seam
 };
 
-/// Lays straps over the joint faces named in `wanted` (positions in `contexts`), where two meet
-/// first on edges so short that only straps under `least_length_mm` fit, then on the longest, on
-/// hidden skin only, 2 mm or more from each other. Deterministic on any thread count. Where the
+/// Lays straps over the joint faces named in `wanted` (positions in `contexts`), the shortest edge
+/// first: it has no other place for one, while a long edge loses a few millimetres, on hidden skin
+/// only, 2 mm or more from each other. Deterministic on any thread count. Where the
 /// skin is too steep for the full width (square to the seam's plane, so far more along leaning
 /// skin), narrower ones are tried. O(faces log faces) for the trees, then about 2 ms per 100 mm of
 /// seam.
