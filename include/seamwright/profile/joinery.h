@@ -126,7 +126,7 @@ void describe(Settings& joinery, Visitor&& visit) {
         FieldDoc{"spacing_mm", "between the keys of a row along a long seam, at most", kAssumed, 20,
                  1000});
   visit(joinery.tongue_wall_mm,
-        FieldDoc{"tongue_wall_mm", "thinner walls get no tongue: its lips would break",
+        FieldDoc{"tongue_wall_mm", "thinner walls get a tongue only where asked for by name",
                  "own prototypes: lips of 0.85 in 3 mm are fragile", 2.5, 20});
   visit(joinery.lap_wall_mm,
         FieldDoc{"lap_wall_mm", "thinner walls get no step lap",
