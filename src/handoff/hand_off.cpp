@@ -84,10 +84,11 @@ std::string seam_name(SeamId seam) {
 }
 std::string moved_words(const MovedSeam& moved) {
   const Vec3 way = moved.direction;
+  const double tenths = std::round(10 * moved.more_h);
   return fmt::format(
-      "move it {:.0f} mm towards ({:.2f}, {:.2f}, {:.2f}): then {:.0f} % of what is allowed, maker "
-      "hours {:+.1f}",
-      std::abs(moved.by_mm), way.x, way.y, way.z, 100 * moved.use_ratio, moved.more_h);
+      "move it {:.0f} mm towards ({:.2f}, {:.2f}, {:.2f}): then {:.0f} % of what is allowed, {}",
+      std::abs(moved.by_mm), way.x, way.y, way.z, 100 * moved.use_ratio,
+      tenths == 0 ? "for the same maker hours" : fmt::format("maker hours {:+.1f}", tenths / 10));
 }
 
 std::string seam_list(const std::vector<SeamId>& seams) {
