@@ -43,7 +43,7 @@ EffortSetting setting_of(Effort effort) {
 struct Slack {
   double spare_mm, share;
 };
-constexpr Slack kCoarseSlack{0.6, 0.03}, kFineSlack{0.25, 0.012};
+constexpr Slack kCoarseSlack{0.4, 0.01}, kFineSlack{0.2, 0.005};
 
 /// What all searches for one part share.
 struct Ground {
