@@ -226,10 +226,11 @@ class Grader {
 
   void try_supports();
   void try_on_supports(Vec3 down);
-  /// A misfit under this deserves a closer look, which may better it by `hope_h`.
+  /// A misfit of the farthest points under this is worth tilting from.
   double worth_a_tilt_h() const {
     return std::isinf(at_most_h_) ? kFar_h : at_most_h_ + 1 + kTiltHope_h;
   }
+  /// A misfit under this is worth measuring on all points, which may better it by `hope_h`.
   double worth_a_look_h(double hope_h) const { return std::max(best_.penalty_h, 1 + hope_h); }
   void try_tilted(const Vec3* hint);
   void polish_tilt(Vec3 down);
