@@ -17,7 +17,7 @@ namespace {
 
 using joints::way_to;
 
-constexpr double kSlabBeyond_mm = 0.7;  // the slab ends beyond the cut, before the bands do
+constexpr double kSlabBeyond_mm = 0.15;  // the slab ends beyond the cut, before the bands do
 // A block's edge beyond the part: other grids of faces are tried where booleans fail on one.
 constexpr std::array kAround_mm{5.0, 6.37, 8.11};
 constexpr double kCell_mm = 12;

@@ -22,8 +22,9 @@ constexpr std::size_t kMostThinned = 6;  // of one gap, in sections
 constexpr double kLook_mm = 6;           // over the skin, from where it is looked for
 constexpr double kOverSkin_mm = 1;       // bands reach over the hidden skin
 constexpr double kBefore_mm = 0.5;       // bands begin before the seam
-constexpr double kBeyond_mm = 1.5;       // and end beyond the lap
-constexpr double kTipRoom_mm = 0.3;      // between the lap's end and the step it meets
+constexpr double kTipRoom_mm =
+    0.3;  // between the lap's end, where bands end, and the step it meets
+constexpr double kLeastCosine = 0.3;     // steps lean from the section's height by less
 constexpr double kSteepest_ratio = 3;    // 72°
 constexpr double kLeastLip_ratio = 0.3;  // of the wall
 constexpr double kOffSeams_mm = 1;       // from the planes of other seams
@@ -69,20 +70,18 @@ class Planner {
     return out;
   }
 
-  /// Corners of the band, or of the room for it, at one section: where it begins and ends along the
-  /// lap, by the middle of the wall and over the hidden skin.
-  std::array<Vec3, 4> corners(const Section& s, bool is_room) const {
-    const double slope = s.rise_ratio(rules_.length_mm);
-    const double aside = is_room ? rules_.clearance_mm * std::sqrt(1 + slope * slope) : 0;
-    const double end_mm = rules_.length_mm + (is_room ? kTipRoom_mm : kBeyond_mm);
+  /// Corners of the band at one section: where it begins and ends along the lap, by the middle of
+  /// the wall and over the hidden skin; `aside_mm` wider both ways.
+  std::array<Vec3, 4> corners(const Section& s, double aside_mm = 0) const {
+    const double end_mm = rules_.length_mm + kTipRoom_mm;
     const double skin_slope = (s.hidden_mm[2] - s.hidden_mm[0]) / rules_.length_mm;
     const double bulge = std::max(0.0, s.hidden_mm[1] - (s.hidden_mm[0] + s.hidden_mm[2]) / 2);
     const auto at = [&](double along_mm, double height_mm) {
       return s.base + into_ * along_mm + s.out * height_mm;
     };
-    const auto step = [&](double mm) { return s.step_mm(mm, rules_.length_mm) - aside; };
+    const auto step = [&](double mm) { return s.step_mm(mm, rules_.length_mm) - aside_mm; };
     const auto over = [&](double mm) {
-      return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm + aside;
+      return s.hidden_mm[0] + skin_slope * mm + 2 * bulge + kOverSkin_mm + aside_mm;
     };
     return {at(-kBefore_mm, step(-kBefore_mm)), at(end_mm, step(end_mm)), at(end_mm, over(end_mm)),
             at(-kBefore_mm, over(-kBefore_mm))};
@@ -106,8 +105,14 @@ class Planner {
     return has_lips(s) && stays_in_cell(s);
   }
 
+  /// What the room takes beside the band, but for what the seam's bends ask.
+  double roomy_mm(const Section& s) const {
+    const double slope = s.rise_ratio(rules_.length_mm);
+    return rules_.clearance_mm * std::sqrt(1 + slope * slope);
+  }
+
   bool stays_in_cell(const Section& s) const {
-    const auto room = corners(s, true);
+    const auto room = corners(s, roomy_mm(s));
     return std::all_of(room.begin(), room.end(),
                        [&](Vec3 p) { return female_.holds(p, kOffSeams_mm); });
   }
@@ -128,7 +133,8 @@ class Planner {
     std::vector<char> folds(sections.size(), 0);
     for (std::size_t i = 0; i + 1 < sections.size(); ++i) {
       if (!sections[i].is_good || !sections[i + 1].is_good) continue;
-      const auto a = corners(sections[i], true), b = corners(sections[i + 1], true);
+      const auto a = corners(sections[i], roomy_mm(sections[i])),
+                 b = corners(sections[i + 1], roomy_mm(sections[i + 1]));
       const Vec3 way = sections[i + 1].base - sections[i].base;
       for (const auto& [root, tip] : {std::pair{0, 1}, std::pair{3, 2}}) {
         const Vec3 twist = (b[tip] - b[root]) - (a[tip] - a[root]);
@@ -147,17 +153,44 @@ class Planner {
   const LapRules& rules_;
 };
 
-using Stations = std::vector<std::array<Vec3, 4>>;
+/// The least share of a step along a vertex's way that a face round it moves square to itself. Only
+/// faces whose vertices are all of one group, 0 or more, count.
+template <class Group, class Way>
+std::vector<double> least_cosines(const Solid& solid, const Group& group, const Way& way) {
+  std::vector<double> least(solid.points().size(), 1);
+  for (std::size_t f = 0; f < solid.face_count(); ++f) {
+    const Triangle& t = solid.triangles()[f];
+    const int of = group(to_index(t[0]));
+    if (of < 0 || group(to_index(t[1])) != of || group(to_index(t[2])) != of) continue;
+    const Vec3 normal = normalized(solid.area_normal(to_id<FaceId>(f)));
+    for (const VertexId v : t)
+      least[to_index(v)] = std::min(least[to_index(v)], dot(normal, way(to_index(v))));
+  }
+  for (double& cosine : least) cosine = std::max(cosine, kLeastCosine);
+  return least;
+}
 
-/// Both ends a clearance farther, along the band.
-void lengthen(Stations& stations, double by_mm) {
-  const auto push = [&](std::array<Vec3, 4>& end, const std::array<Vec3, 4>& before) {
-    std::array<Vec3, 4> moved = end;
-    for (std::size_t c = 0; c < 4; ++c) moved[c] += normalized(end[c] - before[c]) * by_mm;
-    end = moved;
+/// A band with room round it: its corners go so far along their sections and, at both ends, along
+/// the band that each face of its step and of its ends is the clearance farther, square to itself.
+Solid room_round(const Solid& band, std::span<const Section> run, bool is_reversed,
+                 double clearance_mm) {
+  const std::span<const Vec3> at = band.points();
+  const std::size_t last = 4 * (run.size() - 1);
+  const auto is_step = [&](std::size_t v) { return (v % 4 < 2) != is_reversed; };
+  const auto aside = [&](std::size_t v) { return is_step(v) ? -run[v / 4].out : run[v / 4].out; };
+  const auto step = least_cosines(
+      band, [&](std::size_t v) { return is_step(v) ? 0 : -1; }, aside);
+  const auto is_end = [&](std::size_t v) { return v < 4 || v >= last; };
+  const auto ahead = [&](std::size_t v) {
+    return is_end(v) ? normalized(at[v] - at[v < 4 ? v + 4 : v - 4]) : Vec3{};
   };
-  push(stations.front(), stations[1]);
-  push(stations.back(), stations[stations.size() - 2]);
+  const auto end = least_cosines(
+      band, [&](std::size_t v) { return is_end(v) ? static_cast<int>(v / 4) : -1; }, ahead);
+  std::vector<Vec3> points;
+  for (std::size_t v = 0; v < at.size(); ++v)
+    points.push_back(at[v] + (aside(v) / step[v] + ahead(v) / end[v]) * clearance_mm);
+  return Solid::adopt(std::move(points), {band.triangles().begin(), band.triangles().end()},
+                      {band.origins().begin(), band.origins().end()});
 }
 
 bool is_between(const std::array<Vec3, 4>& p, const std::array<Vec3, 4>& a,
@@ -173,7 +206,7 @@ bool is_between(const std::array<Vec3, 4>& p, const std::array<Vec3, 4>& a,
 /// The run without sections that lie between their neighbours: booleans cost by the face.
 std::vector<Section> thinned(std::span<const Section> run, const Planner& planner) {
   std::vector<std::array<Vec3, 4>> corners;
-  for (const Section& section : run) corners.push_back(planner.corners(section, false));
+  for (const Section& section : run) corners.push_back(planner.corners(section));
   std::vector<Section> kept{run.front()};
   for (std::size_t last = 0, i = 2; i < run.size(); ++i) {
     bool is_straight = i - last <= kMostThinned;
@@ -194,16 +227,13 @@ void add_run(Lap& lap, std::span<const Section> full, const Planner& planner, bo
   for (std::size_t i = 1; i < run.size(); ++i) length += norm(run[i].base - run[i - 1].base);
   if (length < rules.least_stretch_mm) return;
   const Origin origin{OriginKind::key, static_cast<std::uint32_t>(lap.joint)};
-  for (const bool is_room : {false, true}) {
-    Stations stations;
-    for (const Section& section : run) {
-      auto corners = planner.corners(section, is_room);
-      if (is_reversed) std::reverse(corners.begin(), corners.end());
-      stations.push_back(corners);
-    }
-    if (is_room) lengthen(stations, rules.clearance_mm);
-    (is_room ? lap.rooms : lap.bands).push_back(swept_solid(stations, origin));
+  std::vector<std::array<Vec3, 4>> stations;
+  for (const Section& section : run) {
+    stations.push_back(planner.corners(section));
+    if (is_reversed) std::reverse(stations.back().begin(), stations.back().end());
   }
+  lap.bands.push_back(swept_solid(stations, origin));
+  lap.rooms.push_back(room_round(lap.bands.back(), run, is_reversed, rules.clearance_mm));
   if (lap.length_mm == 0) lap.at = run[run.size() / 2].base;
   lap.length_mm += length;
 }

@@ -43,9 +43,9 @@ std::vector<Lap> plan_laps(const SeamPlan& plan, std::span<const PosedPiece> pie
 /// its seam moved by the lap's length, less all of that slab that is not band; the piece opposite
 /// gives up the rooms. So no faces lie on each other. Crumbs that this cuts off are dropped.
 /// Guarantees: each result is one Solid; pieces without a lap come back unchanged; male and female
-/// stand the clearance apart along the lap and at its tip 0.3 mm. Errors: "boolean-failed",
-/// "lap-failed" when a piece falls apart. Booleans look only at what lies near the lap; about 1 s a
-/// lap of 500 mm in 60 k faces.
+/// stand the clearance apart along the lap, square to each face of its step and its ends, and at
+/// its tip 0.3 mm. Errors: "boolean-failed", "lap-failed" when a piece falls apart. Booleans look
+/// only at what lies near the lap; about 1 s a lap of 500 mm in 60 k faces.
 Result<std::vector<CutPiece>> lap_pieces(const Solid& whole, const SeamPlan& plan,
                                          std::span<const CutPiece> pieces,
                                          std::span<const JointFace> faces,
