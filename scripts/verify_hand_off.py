@@ -198,6 +198,78 @@ def check_references(checks, plan):
     checks.that(not flat, "channels cross seams at 45 degrees or more, or are told of", str(flat))
 
 
+    check_seam_runs(checks, plan)
+
+
+RUN_BESIDE_MM = 5          # a seam nearer than that to a channel's middle leaves its keys no room
+RUN_TOLD_FROM_MM = 15      # what is shorter is no run
+RUN_TOLERANCE_MM = 2
+
+
+def check_seam_runs(checks, plan):
+    """Seams that run along channels, measured on the joints' outlines, are told of with their lengths."""
+    warnings = [w["message"] for w in plan.get("warnings", []) if w["code"] == "seam-runs-along"]
+    untold, wrong = [], []
+    for channel in plan.get("channels", []):
+        told = {run["seam"]: run["length_mm"] for run in channel.get("seam_runs", [])}
+        for seam in plan["seams"]:
+            outlines = [j["outline"] for j in plan["joints"] if j["seam"] == seam["id"]]
+            length_mm = run_beside(seam, outlines, channel.get("path", []))
+            if abs(length_mm - told.get(seam["id"], 0)) > RUN_TOLERANCE_MM and (length_mm > RUN_TOLD_FROM_MM or seam["id"] in told):
+                wrong.append(f"{channel['id']} {seam['id']} {length_mm:.1f}, said {told.get(seam['id'], 0):.1f}")
+        untold += [f"{channel['id']} {s}" for s in told
+                   if not any(w.startswith(f"{s} runs ") and f'"{channel["id"]}"' in w for w in warnings)]
+    checks.that(not wrong, "lengths of seams that run along channels", str(wrong))
+    checks.that(not untold, "seams that run along channels are warned of", str(untold))
+
+
+def run_beside(seam, outlines, path):
+    """How much of a path makes less than 45 degrees with a seam and lies within RUN_BESIDE_MM of its outlines' insides."""
+    normal = seam["normal"]
+    axis = min(range(3), key=lambda k: abs(normal[k]))
+    u = cross([1.0 if k == axis else 0.0 for k in range(3)], normal)
+    u = [x / math.hypot(*u) for x in u]
+    v = cross(normal, u)
+    flat_outlines = [[[(dot(u, p), dot(v, p)) for p in loop] for loop in outline] for outline in outlines]
+    total_mm = 0.0
+    for a, b in zip(path, path[1:]):
+        step_mm = math.dist(a, b)
+        if step_mm == 0 or abs(dot(normal, b) - dot(normal, a)) >= math.sqrt(0.5) * step_mm:
+            continue
+        steps = math.ceil(step_mm)
+        for k in range(steps):
+            p = [x + (k + 0.5) / steps * (y - x) for x, y in zip(a, b)]
+            off_mm = abs(dot(normal, p) - seam["offset_mm"])
+            if off_mm > RUN_BESIDE_MM:
+                continue
+            at = (dot(u, p), dot(v, p))
+            beside_mm = min((distance_to_outline(loops, at) for loops in flat_outlines), default=math.inf)
+            if math.hypot(off_mm, beside_mm) <= RUN_BESIDE_MM:
+                total_mm += step_mm / steps
+    return total_mm
+
+
+def distance_to_outline(loops, at):
+    """0 inside (even-odd over all loops), else to the nearest edge."""
+    inside, nearest = False, math.inf
+    for loop in loops:
+        for (ax, ay), (bx, by) in zip(loop, loop[1:] + loop[:1]):
+            if (ay > at[1]) != (by > at[1]) and at[0] < ax + (bx - ax) * (at[1] - ay) / (by - ay):
+                inside = not inside
+            along = (bx - ax) ** 2 + (by - ay) ** 2
+            share = 0.0 if along == 0 else max(0.0, min(1.0, ((at[0] - ax) * (bx - ax) + (at[1] - ay) * (by - ay)) / along))
+            nearest = min(nearest, math.hypot(at[0] - ax - share * (bx - ax), at[1] - ay - share * (by - ay)))
+    return 0.0 if inside else nearest
+
+
+def dot(a, b):
+    return math.fsum(x * y for x, y in zip(a, b))
+
+
+def cross(a, b):
+    return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+
+
 def is_told(plan, name, seam):
     words = [w["message"] for w in plan.get("warnings", []) if w["code"] == "wire-crosses-askew"]
     return any(f'"{name}"' in text and f" {seam} " in text for text in words)

@@ -1,5 +1,6 @@
 #include "seamwright/handoff/plan_json.h"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "handoff/days_parts.h"
@@ -278,9 +279,38 @@ Json pockets_json(const HandOff& hand_off) {
   return pockets;
 }
 
+/// A straight way bends nowhere: its radius is no number.
+Json finite_or_null(double value) {
+  return std::isfinite(value) ? Json(value) : Json();
+}
+
+Json crossings_json(const HandOff& hand_off, std::size_t channel) {
+  Json crossings = Json::array();
+  for (const SeamCrossing& crossing : hand_off.crossings) {
+    if (crossing.channel != channel) continue;
+    crossings.push_back({{"seam", seam_name(crossing.seam)},
+                         {"at", numbers(crossing.at)},
+                         {"way_mm", crossing.way_mm},
+                         {"angle_deg", crossing.angle.degrees()}});
+  }
+  return crossings;
+}
+
+Json seam_runs_json(const HandOff& hand_off, std::size_t channel) {
+  Json runs = Json::array();
+  for (const SeamRun& run : hand_off.seam_runs) {
+    if (run.channel != channel) continue;
+    runs.push_back({{"seam", seam_name(run.seam)},
+                    {"length_mm", run.length_mm},
+                    {"nearest_mm", run.nearest_mm}});
+  }
+  return runs;
+}
+
 Json channels_json(const HandOff& hand_off) {
   Json channels = Json::array();
-  for (const Channel& channel : hand_off.channels) {
+  for (std::size_t i = 0; i < hand_off.channels.size(); ++i) {
+    const Channel& channel = hand_off.channels[i];
     Json path = Json::array(), crosses = Json::array();
     for (const Vec3& p : channel.path) path.push_back(numbers(p));
     for (const SeamId seam : crossed_seams(hand_off, channel)) crosses.push_back(seam_name(seam));
@@ -290,7 +320,14 @@ Json channels_json(const HandOff& hand_off) {
                         {"length_mm", channel.length_mm},
                         {"diameter_mm", channel.diameter_mm},
                         {"governed_by", channel.governed_by},
-                        {"crosses", std::move(crosses)}});
+                        {"crosses", std::move(crosses)},
+                        {"least_wall_mm", channel.least_wall_mm},
+                        {"least_bend_mm", finite_or_null(channel.least_bend_mm)},
+                        {"bend_turn_deg", channel.bend_turn_deg},
+                        {"off_skin_mm", channel.off_skin_mm},
+                        {"roofed_mm", channel.roofed_mm},
+                        {"crossings", crossings_json(hand_off, i)},
+                        {"seam_runs", seam_runs_json(hand_off, i)}});
   }
   return channels;
 }

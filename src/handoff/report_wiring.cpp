@@ -60,6 +60,11 @@ std::string crossings_text(const HandOff& hand_off, std::size_t channel) {
     all += fmt::format("{}{} at {:.0f}°", all.empty() ? "" : ", ", seam_name(crossing.seam),
                        crossing.angle.degrees());
   }
+  for (const SeamRun& run : hand_off.seam_runs) {
+    if (run.channel != channel) continue;
+    all += fmt::format("{}{} beside it for {:.0f} mm", all.empty() ? "" : ", ", seam_name(run.seam),
+                       run.length_mm);
+  }
   return all.empty() ? "none" : all;
 }
 

@@ -49,7 +49,7 @@ PlanOptions plan_options(const Job& job, const HandOff& out, const EarlierMarks&
   }
   add_wishes(options, job, earlier);
   options.mirror = mirror_plane(out.wired, job.search.symmetric);
-  options.channel_paths = lines_to_cross_squarely(out.channels, out.pockets);
+  keep_clear_of(out.channels, out.pockets, options);
   return options;
 }
 

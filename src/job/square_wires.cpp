@@ -26,7 +26,7 @@ Result<LedAnew> led_anew(const HandOff& out, const SquareWires& wires,
   const Solid& solid = anew.wired.solid;
   anew.sight = sight_carried(out.wired, out.sight, solid);
   if (!weights.empty()) anew.weights = sight_carried(out.wired, weights, solid);
-  asked.channel_paths = lines_to_cross_squarely(anew.wired.channels, anew.wired.pockets);
+  keep_clear_of(anew.wired.channels, anew.wired.pockets, asked);
   PlanDesk desk({std::shared_ptr<void>(), &solid}, {anew.sight, anew.weights}, asked, wires.judge);
   Result<PlannedSeams> judged = desk.judge(out.seams.plan, run);
   if (!judged) return std::move(judged).error();
@@ -64,7 +64,7 @@ void take_wires(HandOff& out, LedAnew&& anew, std::vector<double>& weights) {
 
 Status lead_squarely(HandOff& out, const SquareWires& wires, std::vector<double>& weights,
                      PlanOptions& asked, const Run& run) {
-  const Result<std::vector<SeamCrossing>> before = crossings_of(out, out.channels);
+  const Result<std::vector<SeamCrossing>> before = crossings_of(out);
   if (!before) return before.error();
   if (std::none_of(before->begin(), before->end(), crosses_askew)) return ok();
   PlanOptions again = asked;

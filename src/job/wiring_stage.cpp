@@ -21,14 +21,31 @@ bool may_need_sight(const WiringSpec& spec, const SightOptions& sight) {
 void warn_of_crossings(HandOff& out) {
   for (const SeamCrossing& crossing : out.crossings) {
     if (!crosses_askew(crossing)) continue;
+    const Channel& channel = out.channels[crossing.channel];
+    const char* why = channel.kind == "spar"
+                          ? "a rod is straight and no seam was found that meets it so. Move the "
+                            "seam or the spar's ends"
+                          : "no way was found that does so and bends, and keeps off all else, as "
+                            "it should. Move the seam, the wire's ends or its points";
     out.warnings.push_back(
         {"wire-crosses-askew",
-         fmt::format(
-             "{} \"{}\" crosses seam {} at {:.0f}°; 45° or more print and glue better, and no "
-             "way was found that does so and bends, and keeps off all else, as it should. Move the "
-             "seam, the wire's ends or its points",
-             out.channels[crossing.channel].kind, out.channels[crossing.channel].name,
-             seam_name(crossing.seam), crossing.angle.degrees())});
+         fmt::format("{} \"{}\" crosses seam {} at {:.0f}°; 45° or more print and glue better, and "
+                     "{}",
+                     channel.kind, channel.name, seam_name(crossing.seam), crossing.angle.degrees(),
+                     why)});
+  }
+}
+
+void warn_of_runs(HandOff& out) {
+  for (const SeamRun& run : out.seam_runs) {
+    const Channel& channel = out.channels[run.channel];
+    out.warnings.push_back(
+        {"seam-runs-along",
+         fmt::format("{} runs {:.0f} mm beside {} \"{}\", {:.1f} mm from its middle at the "
+                     "nearest: no key has room there. Lock a seam 10 mm farther off ([[lock]]), "
+                     "or lead the wire elsewhere (via)",
+                     seam_name(run.seam), run.length_mm, channel.kind, channel.name,
+                     run.nearest_mm)});
   }
 }
 
@@ -45,7 +62,7 @@ void warn_of_cut_pockets(HandOff& out) {
     out.warnings.push_back(
         {"seam-through-pocket",
          fmt::format("a seam goes through pocket \"{}\"; move the pocket by {:.0f} "
-                     "mm or lock a seam beside it",
+                     "mm, lock a seam beside it ([[lock]]), or forbid seams there ([[forbid]])",
                      out.pockets[i].name, out.pockets[i].reach_mm)});
   }
 }
@@ -123,11 +140,10 @@ bool crosses_askew(const SeamCrossing& crossing) {
   return crossing.angle < Angle::degrees(45);
 }
 
-Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out,
-                                               std::span<const Channel> channels) {
+Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out) {
   const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts_of_plan(out));
   if (!faces) return faces.error();
-  return find_crossings(out.seams.plan, *faces, channels);
+  return find_crossings(out.seams.plan, *faces, out.channels);
 }
 
 Result<std::vector<double>> quick_sight(const Solid& part, const Job& job,
@@ -146,28 +162,32 @@ Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptio
   return wire_part(part, job.wiring, *seen, run);
 }
 
-std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,
-                                                       const std::vector<Pocket>& pockets) {
-  std::vector<std::vector<Vec3>> lines;
-  for (const Channel& channel : channels) lines.push_back(channel.path);
+void keep_clear_of(const std::vector<Channel>& channels, const std::vector<Pocket>& pockets,
+                   PlanOptions& asked) {
+  constexpr double kBesideSeat_mm = 1;  // off the hole by more than an edge that crumbles
+  asked.channel_paths.clear();
+  asked.seats.clear();
+  for (const Channel& channel : channels) asked.channel_paths.push_back(channel.path);
   for (const Pocket& pocket : pockets) {
-    const Vec3 middle = pocket.at + pocket.axis * (pocket.size_mm.z / 2);
-    for (int k = 14; k < 27; ++k) {  // the 13 directions of a cube's faces, edges and corners
-      const Vec3 way{static_cast<double>(k % 3 - 1), static_cast<double>(k / 3 % 3 - 1),
-                     static_cast<double>(k / 9 - 1)};
-      const Vec3 half = normalized(way) * pocket.reach_mm;
-      lines.push_back({middle - half, middle + half});
-    }
+    const double side_mm = pocket.side_mm + kBesideSeat_mm;
+    const Vec3 across = cross(pocket.along, pocket.axis);
+    asked.seats.push_back({.name = pocket.name,
+                           .middle = pocket.at + pocket.axis * (pocket.size_mm.z / 2),
+                           .half_edges = {pocket.axis * (pocket.size_mm.z / 2 + side_mm),
+                                          across * (pocket.size_mm.x / 2 + side_mm),
+                                          pocket.along * (pocket.size_mm.y / 2 + side_mm)},
+                           .is_round = pocket.shape == PocketShape::round});
   }
-  return lines;
 }
 
 Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run) {
   if (out.channels.empty() && out.pockets.empty()) return ok();
-  Result<std::vector<SeamCrossing>> crossings = crossings_of(out, out.channels);
-  if (!crossings) return std::move(crossings).error();
-  out.crossings = std::move(*crossings);
+  const Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts_of_plan(out));
+  if (!faces) return faces.error();
+  out.crossings = find_crossings(out.seams.plan, *faces, out.channels);
+  out.seam_runs = find_seam_runs(out.seams.plan, *faces, out.channels);
   warn_of_crossings(out);
+  warn_of_runs(out);
   warn_of_cut_pockets(out);
   if (out.crossings.empty()) return ok();
   Result<Solid> funnelled = cut_funnels(out.wired, out.seams.plan, out.crossings, out.channels);

@@ -21,17 +21,16 @@ Result<std::vector<double>> quick_sight(const Solid& part, const Job& job,
                                         const SightOptions& sight, const Run& run);
 
 /// Where channels cross the planned seams, and whether one does so at less than 45°.
-Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out,
-                                               std::span<const Channel> channels);
+Result<std::vector<SeamCrossing>> crossings_of(const HandOff& out);
 bool crosses_askew(const SeamCrossing& crossing);
 
-/// What seams keep clear of, as lines they would cross askew: the channels, and round each pocket a
-/// star of lines so dense that a plane through the pocket crosses some of them at less than 45°.
-std::vector<std::vector<Vec3>> lines_to_cross_squarely(const std::vector<Channel>& channels,
-                                                       const std::vector<Pocket>& pockets);
+/// Asks the seams to keep clear of these: ways to cross squarely, seats to leave whole.
+void keep_clear_of(const std::vector<Channel>& channels, const std::vector<Pocket>& pockets,
+                   PlanOptions& asked);
 
 /// Widens the channels where they cross the planned seams, and cuts the part by the same plan anew.
-/// Fills `crossings`; warns of crossings at less than 45° and of seams through pockets.
+/// Fills `crossings` and `seam_runs`; warns of crossings at less than 45°, of seams that run along
+/// channels and of seams through pockets.
 /// `weights`, one a face or none, go with `sight` onto the part's new faces.
 Status add_funnels(HandOff& out, std::vector<double>& weights, const Run& run);
 

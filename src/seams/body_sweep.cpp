@@ -42,8 +42,12 @@ void add_faces(const ClipBody& body, PlanPricer& pricer, BodySweep& sweep) {
     add_chords({body.points[f.corners[0]], body.points[f.corners[1]], body.points[f.corners[2]]},
                pricer.outline_h_per_mm(sweep.normal, f.face), sweep);
   }
-  for (std::size_t i = 0; i < sweep.hours.size() && !pricer.prices().forbidden.empty(); ++i)
-    sweep.hours[i] += possible_trespass_h(pricer.prices(), sweep.plane_at(i));
+  const bool has_wishes = !pricer.prices().forbidden.empty() || !body.seats.empty();
+  for (std::size_t i = 0; i < sweep.hours.size() && has_wishes; ++i) {
+    const Plane plane = sweep.plane_at(i);
+    sweep.hours[i] +=
+        possible_trespass_h(pricer.prices(), plane) + cut_seats_h(pricer.prices(), plane, body);
+  }
   pricer.add_work(2.0 * static_cast<double>(body.faces.size() + body.points.size()));
 }
 

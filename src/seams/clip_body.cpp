@@ -41,6 +41,7 @@ class Clipper {
     for (const BodyCap& cap : body_.caps) clip_cap(cap);
     finish_cap();
     clip_channels();
+    share_seats();
     return {std::make_shared<const ClipBody>(std::move(above_)),
             std::make_shared<const ClipBody>(std::move(below_)), std::move(outline_)};
   }
@@ -198,6 +199,11 @@ class Clipper {
       (da >= 0 ? above_ : below_).channels.push_back({a, p});
       (da >= 0 ? below_ : above_).channels.push_back({p, b});
     }
+  }
+
+  void share_seats() {
+    for (const BodySeat& seat : body_.seats)
+      (plane_.distance(seat.middle) >= 0 ? above_ : below_).seats.push_back(seat);
   }
 
   const ClipBody& body_;

@@ -31,12 +31,20 @@ struct BodyCap {
   bool operator==(const BodyCap&) const = default;
 };
 
+/// A seat inside: its middle, and which it is.
+struct BodySeat {
+  Vec3 middle;
+  std::uint32_t seat;
+  bool operator==(const BodySeat&) const = default;
+};
+
 /// Half of a half of … the part, as the search sees it.
 struct ClipBody {
   std::vector<Vec3> points;
   std::vector<BodyFace> faces;
   std::vector<BodyCap> caps;
   std::vector<std::array<Vec3, 2>> channels;  ///< pieces of channel centre lines inside
+  std::vector<BodySeat> seats;                ///< whose middles are inside
   bool is_empty() const { return faces.empty() && caps.empty(); }
   /// To the bit, order and all: what a seam's move leaves alone comes out of the same cuts the
   /// same.

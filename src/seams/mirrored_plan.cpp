@@ -73,6 +73,11 @@ PlanOptions side_options(const PlanOptions& options) {
   }
   for (const PreferredSeam& wish : options.preferred)
     side.preferred.push_back({reflected(wish.plane, mirror), wish.discount_ratio});
+  for (SeatZone seat : options.seats) {
+    seat.middle = reflected(seat.middle, mirror);
+    for (Vec3& half : seat.half_edges) half = half - mirror.normal * (2 * dot(half, mirror.normal));
+    side.seats.push_back(std::move(seat));
+  }
   for (std::vector<Vec3> path : options.channel_paths) {
     for (Vec3& p : path) p = reflected(p, mirror);
     side.channel_paths.push_back(std::move(path));

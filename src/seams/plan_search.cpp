@@ -166,6 +166,19 @@ constexpr double kStartMisfitWeight = 1.5;
 constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 0.12, 0.02, 1.8},
                                      Heat{4, 0.25, 0.05, 0.004, 4}};
 
+/// A way as lines of about that length: fine enough to tell how squarely it is crossed, and few, as
+/// each seam that is tried looks at all of them.
+constexpr double kLine_mm = 6;
+std::vector<Vec3> in_lines(const std::vector<Vec3>& path) {
+  std::vector<Vec3> line;
+  for (const Vec3 p : path) {
+    if (line.empty() || norm(p - line.back()) >= kLine_mm) line.push_back(p);
+  }
+  if (line.size() > 1 && norm(path.back() - line.back()) < kLine_mm / 2) line.pop_back();
+  if (!path.empty() && line.back() != path.back()) line.push_back(path.back());
+  return line;
+}
+
 }  // namespace
 
 SearchSetting make_setting(const PlanOptions& options) {
@@ -173,6 +186,7 @@ SearchSetting make_setting(const PlanOptions& options) {
   setting.own_prices.cost = options.cost;
   setting.own_prices.forbidden = options.forbidden;
   setting.own_prices.preferred = options.preferred;
+  setting.own_prices.seats = options.seats;
   setting.own_prices.longest_print_h = options.longest_print_h;
   for (const Printer& printer : options.printers) {
     for (const ClearBox& box : clear_boxes(printer)) setting.rules.rooms_mm.push_back(box.size_mm);
@@ -183,8 +197,9 @@ SearchSetting make_setting(const PlanOptions& options) {
   setting.locked = options.locked;
   setting.done_cells = options.done_cells;
   for (const std::vector<Vec3>& path : options.channel_paths) {
-    for (std::size_t i = 0; i + 1 < path.size(); ++i)
-      setting.channels.push_back({path[i], path[i + 1]});
+    const std::vector<Vec3> line = in_lines(path);
+    for (std::size_t i = 0; i + 1 < line.size(); ++i)
+      setting.channels.push_back({line[i], line[i + 1]});
   }
   return setting;
 }
@@ -193,6 +208,9 @@ std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
                                                 const SearchSetting& setting) {
   auto body = std::make_shared<ClipBody>(whole_body(mesh));
   body->channels = setting.channels;
+  const std::vector<SeatZone>& seats = setting.own_prices.seats;
+  for (std::size_t i = 0; i < seats.size(); ++i)
+    body->seats.push_back({seats[i].middle, static_cast<std::uint32_t>(i)});
   return body;
 }
 

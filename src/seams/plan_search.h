@@ -29,7 +29,7 @@ struct SearchSetting {
 /// What the options say of rooms, prices and wishes; the budget is left as it is, the pace unknown.
 SearchSetting make_setting(const PlanOptions& options);
 
-/// The whole body with the channels in it.
+/// The whole body with the channels and seats in it.
 std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
                                                 const SearchSetting& setting);
 

@@ -7,23 +7,12 @@ namespace seamwright::search {
 namespace {
 
 constexpr double kSliverRatio = 0.01;  ///< pieces under this share of the volume are slivers
-constexpr double kChannelPenalty_h = 1;
 
 /// What a half may cost at least after a seam above it moved: a little less than before, and much
 /// less only when something in it misfits now.
 double least_expected_h(const PlanNode& before) {
   constexpr double kHope_h = 0.3;
   return before.misfits > 0 ? 0 : before.total_h - kHope_h;
-}
-
-/// A line along a channel crossed at less than 45°, or kept within 5 mm for more than 15 mm, is a
-/// place where the wire's bore is cut lengthwise: it neither prints nor glues well.
-bool harms_channel(const Plane& plane, const std::array<Vec3, 2>& path) {
-  const double da = plane.distance(path[0]), db = plane.distance(path[1]);
-  const double length = norm(path[1] - path[0]);
-  if (length <= 0) return false;
-  if ((da >= 0) != (db >= 0)) return std::abs(da - db) / length < std::sqrt(0.5);
-  return std::max(std::abs(da), std::abs(db)) < 5 && length > 15;
 }
 
 void add_seams(const PlanNode& node, std::optional<SeamId> parent, Side side, SeamPlan& plan) {
@@ -58,9 +47,9 @@ double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
   for (const SectionEdge& e : halves.outline) {
     hours += norm(e.to - e.from) * outline_h_per_mm(plane.normal, e.face);
   }
-  for (const auto& path : body.channels)
-    hours += harms_channel(plane, path) ? kChannelPenalty_h : 0;
-  return hours * (1 - discount(prices_, plane)) + trespass_h(prices_, plane, halves);
+  hours += harmed_channels_h(plane, body);
+  return hours * (1 - discount(prices_, plane)) + trespass_h(prices_, plane, halves) +
+         cut_seats_h(prices_, plane, body);
 }
 
 double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, double most_h,

@@ -60,7 +60,8 @@ class PlanPricer {
   static PlanPtr join(std::shared_ptr<const ClipBody> body, const Plane& plane, bool is_locked,
                       double seam_h, PlanPtr above, PlanPtr below);
 
-  /// Hours of one seam: its outline, what it does to channels, the zones it goes through.
+  /// Hours of one seam: its outline, what it does to channels, the zones and seats it goes
+  /// through.
   double seam_h(const Plane& plane, const BodyHalves& halves, const ClipBody& body) const;
   /// Hours per mm of outline on a face: sight, weight and grazing.
   double outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const;

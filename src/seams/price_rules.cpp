@@ -8,6 +8,8 @@ namespace seamwright::search {
 namespace {
 
 constexpr double kTrespass_h = 20, kTrespass_h_per_mm = 0.2;
+constexpr double kCutSeat_h_per_mm = 0.1;
+constexpr double kAskewChannel_h = 1, kAlongChannel_h_per_mm = 0.03, kBesideChannel_mm = 5;
 
 /// Even-odd count of a point in the plane against a bag of edges that closes.
 bool is_inside(const BodyCap& cap, const std::vector<Vec3>& points, const Plane& plane,
@@ -35,6 +37,24 @@ bool enters(const Zone& zone, const BodyCap& cap, const std::vector<Vec3>& point
 
 double trespass_h(double depth_mm) {
   return kTrespass_h + kTrespass_h_per_mm * depth_mm;
+}
+
+/// A cut seat against the maker's other prices: about what two pieces and their seams cost.
+double cut_seat_h(const CostWeights& cost) {
+  return 1 + 4 * cost.piece_h + 100 * cost.shown_h_per_cm;
+}
+
+/// What a plane that has the line's ends at these distances does to it.
+double harmed_line_h(double from_mm, double to_mm, double length_mm) {
+  const double rise_mm = std::abs(to_mm - from_mm);
+  if (length_mm <= 0 || rise_mm >= std::sqrt(0.5) * length_mm) return 0;
+  const double low_mm = std::min(from_mm, to_mm), high_mm = std::max(from_mm, to_mm);
+  if (low_mm >= kBesideChannel_mm || high_mm <= -kBesideChannel_mm) return 0;
+  const double near_mm =
+      std::min(high_mm, kBesideChannel_mm) - std::max(low_mm, -kBesideChannel_mm);
+  const double share = rise_mm > 1e-9 ? near_mm / rise_mm : 1.0;
+  const bool is_crossed = (from_mm >= 0) != (to_mm >= 0);
+  return kAlongChannel_h_per_mm * share * length_mm + (is_crossed ? kAskewChannel_h : 0.0);
 }
 
 }  // namespace
@@ -82,6 +102,22 @@ double possible_trespass_h(const PriceRules& rules, const Plane& plane) {
     const double depth_mm = zone.depth_mm(plane);
     if (depth_mm > 0) hours += trespass_h(depth_mm);
   }
+  return hours;
+}
+
+double cut_seats_h(const PriceRules& rules, const Plane& plane, const ClipBody& body) {
+  double hours = 0;
+  for (const BodySeat& seat : body.seats) {
+    const double depth_mm = rules.seats[seat.seat].depth_mm(plane);
+    if (depth_mm > 0) hours += cut_seat_h(rules.cost) + kCutSeat_h_per_mm * depth_mm;
+  }
+  return hours;
+}
+
+double harmed_channels_h(const Plane& plane, const ClipBody& body) {
+  double hours = 0;
+  for (const auto& [from, to] : body.channels)
+    hours += harmed_line_h(plane.distance(from), plane.distance(to), norm(to - from));
   return hours;
 }
 

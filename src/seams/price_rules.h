@@ -23,6 +23,7 @@ struct PriceRules {
   CostWeights cost;
   std::vector<Zone> forbidden;
   std::vector<PreferredSeam> preferred;
+  std::vector<SeatZone> seats;
   PrintPace pace;
   double longest_print_h = 0;  ///< 0: any
   double print_hour_h = 0;     ///< on each print hour, for plans that save print time
@@ -42,6 +43,15 @@ double discount(const PriceRules& rules, const Plane& seam);
 double trespass_h(const PriceRules& rules, const Plane& plane, const BodyHalves& halves);
 /// The most that trespass_h may be for a plane: counts the zones it cuts, material there or not.
 double possible_trespass_h(const PriceRules& rules, const Plane& plane);
+
+/// What the seats that a plane cuts cost, of those inside the body: more than a piece with its
+/// seams by the maker's prices, and less as the plane leaves them. O(seats inside).
+double cut_seats_h(const PriceRules& rules, const Plane& plane, const ClipBody& body);
+
+/// What the channels inside a body cost at a seam: each line crossed at less than 45°, where the
+/// bore is cut lengthwise and neither prints nor glues well, and each mm that runs at less than 45°
+/// within 5 mm beside the plane, where keys find no room. O(lines inside).
+double harmed_channels_h(const Plane& plane, const ClipBody& body);
 
 /// The pace at which a part prints, from two sizes of it by the judge: two equations for two
 /// unknowns. Without a judge, nothing.

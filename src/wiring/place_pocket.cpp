@@ -118,7 +118,7 @@ Result<PlacedPocket> place_pocket(const PocketSpec& spec, const Solid& part, con
     pocket.axis = -mean_normal(part, body, skin.point, normalized(part.area_normal(skin.face)));
   }
   placed.across = any_perpendicular(pocket.axis);
-  placed.along = cross(pocket.axis, placed.across);
+  placed.along = pocket.along = cross(pocket.axis, placed.across);
   placed.half_across_mm = half_size(spec, spec.size_mm);
   placed.half_along_mm = spec.shape == PocketShape::strip
                              ? half_size(spec, spec.length_mm.value_or(3 * spec.size_mm))
@@ -144,6 +144,8 @@ void fit_pocket(PlacedPocket& placed, const PocketSpec& spec, double bore_mm) {
                                    bore_mm > 0 ? bore_mm / 2 + kBossBesideBoreMm : 0.0);
     placed.pocket.has_boss = true;
   }
+  placed.pocket.side_mm = std::max({spec.wall_mm, placed.boss_half_mm - placed.half_across_mm,
+                                    placed.room_half_mm + spec.wall_mm - placed.half_across_mm});
   placed.pocket.size_mm = {2 * placed.half_across_mm, 2 * placed.half_along_mm, deep_mm};
   placed.pocket.reach_mm = std::hypot(round_mm, deep_mm / 2 + spec.wall_mm);
 }

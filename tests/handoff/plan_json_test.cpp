@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <limits>
 #include <nlohmann/json.hpp>
 
 #include "handoff/sample_hand_off.h"
@@ -83,7 +84,10 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
             (Names{"kind", "at", "axis", "diameter_mm", "depth_mm", "clearance_mm", "male",
                    "length_mm", "pole_above", "holder", "thread"}));
   EXPECT_EQ(keys(plan["channels"][0]),
-            (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses"}));
+            (Names{"id", "kind", "path", "length_mm", "diameter_mm", "governed_by", "crosses",
+                   "least_wall_mm", "least_bend_mm", "bend_turn_deg", "off_skin_mm", "roofed_mm",
+                   "crossings", "seam_runs"}))
+      << "the contract's, and added: what the report says of a way";
 }
 
 TEST(PlanJson, WorkByKindAddsUpToTheWholePrint) {
@@ -113,6 +117,26 @@ TEST(PlanJson, NamesReferToEachOther) {
   EXPECT_EQ(plan["joints"][0]["keys"][1]["male"], "S1+");
   EXPECT_EQ(plan["assembly"][0]["joint"], plan["joints"][0]["id"]);
   EXPECT_EQ(plan["channels"][0]["crosses"], Json::array({"S1"}));
+}
+
+TEST(PlanJson, TellsOfAChannelWhatTheReportDoes) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.channels[0].roofed_mm = 12.5;
+  hand_off.channels[0].least_bend_mm = std::numeric_limits<double>::infinity();
+  const SeamId seam = hand_off.seams.plan.seams[0].id;
+  hand_off.crossings = {
+      {.channel = 0, .seam = seam, .at = {50, 1, 2}, .way_mm = 40, .angle = Angle::degrees(72)}};
+  hand_off.seam_runs = {{.channel = 0, .seam = seam, .length_mm = 31, .nearest_mm = 2.5}};
+  const Json channel = Json::parse(plan_json(hand_off))["channels"][0];
+  EXPECT_EQ(channel["roofed_mm"], 12.5);
+  EXPECT_TRUE(channel["least_bend_mm"].is_null()) << "a straight way bends nowhere";
+  ASSERT_EQ(channel["crossings"].size(), 1u);
+  EXPECT_EQ(channel["crossings"][0]["seam"], "S1");
+  EXPECT_NEAR(channel["crossings"][0]["angle_deg"].get<double>(), 72, 1e-9);
+  EXPECT_EQ(channel["crossings"][0]["way_mm"], 40.0);
+  ASSERT_EQ(channel["seam_runs"].size(), 1u);
+  EXPECT_EQ(channel["seam_runs"][0],
+            Json({{"seam", "S1"}, {"length_mm", 31.0}, {"nearest_mm", 2.5}}));
 }
 
 TEST(PlanJson, OutlinesLieOnTheirSeam) {

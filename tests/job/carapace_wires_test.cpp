@@ -106,17 +106,34 @@ TEST_F(CarapaceWires, APlugThatNoPocketPassesIsRefusedWithWhatToSet) {
     EXPECT_NE(wired.error().message.find(word), std::string::npos) << wired.error().message;
 }
 
-TEST_F(CarapaceWires, PocketsHoldTheBoresThatThreadedPlugsAskFor) {
+/// The way of a plug into a seat: from before its mouth to the back of its module.
+std::vector<Vec3> way_into(const Pocket& pocket) {
+  std::vector<Vec3> way;
+  for (double deep_mm = -10; deep_mm <= pocket.size_mm.z - 4.5; deep_mm += 0.5)
+    way.push_back(pocket.at + pocket.axis * deep_mm);
+  return way;
+}
+
+TEST_F(CarapaceWires, ThreadedPlugsPassBendsFunnelsAndSeatsOfPocketsThatHoldThem) {
+  const Vec3 plug{4, 3, 9};
   const Result<WiredPart> wired = wire_part(*part_, threaded(job_->wiring, 6), *sight_);
   ASSERT_TRUE(wired) << wired.error().message;
-  const testing::WrittenPieces whole(*cut_plan(wired->solid, *plan_));
+  const std::vector<JointFace> faces = *find_joint_faces(*plan_, *cut_plan(wired->solid, *plan_));
+  const auto crossings = find_crossings(*plan_, faces, wired->channels);
+  EXPECT_GE(crossings.size(), 6u);
+  const Result<Solid> funnelled = cut_funnels(wired->solid, *plan_, crossings, wired->channels);
+  ASSERT_TRUE(funnelled) << funnelled.error().message;
+  const testing::WrittenPieces whole(*cut_plan(*funnelled, *plan_));
   for (const Channel& channel : wired->channels) {
     if (!channel.wire.connector_mm) continue;
     EXPECT_EQ(channel.governed_by, "connector") << channel.name;
     EXPECT_GE(whole.least_room_mm(channel.path), channel.diameter_mm / 2 - 0.01) << channel.name;
-    EXPECT_EQ(whole.box_collisions(channel.path, {4, 3, 9}), 0) << channel.name;
+    EXPECT_EQ(whole.box_collisions(channel.path, plug), 0) << channel.name;
     EXPECT_GE(channel.least_wall_mm, 1.4) << channel.name;
   }
+  // The module's ledge leaves the plug's corners no play: 0.02 mm less for rounding.
+  for (const Pocket& pocket : wired->pockets)
+    EXPECT_EQ(whole.box_collisions(way_into(pocket), plug - Vec3{0.02, 0.02, 0}), 0) << pocket.name;
 }
 
 /// The first seams of a plan of quick effort: the left antenna's wire met the first at 9°.

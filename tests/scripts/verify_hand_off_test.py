@@ -103,6 +103,26 @@ class HandOff(unittest.TestCase):
         self.assertTrue(any(words in line for line in failures), f"no failure says {words!r}:\n" + "\n".join(failures))
         self.assertRegex(text.splitlines()[-1], r"^\d+ passed, [1-9]\d* failed$")
 
+    def lay_channel(self, z_mm):
+        """A channel of 80 mm in the seam's joint face, that far from its plane at z = 50."""
+        self.plan["joints"][0]["outline"] = [[[0, 0, 50], [100, 0, 50], [100, 100, 50], [0, 100, 50]]]
+        self.plan["channels"] = [{"id": "glow", "crosses": [], "path": [[10, 50, z_mm], [90, 50, z_mm]]}]
+
+    def test_notices_a_seam_that_runs_along_a_channel_untold(self):
+        self.lay_channel(47)
+        self.expect_failure("lengths of seams that run along channels")
+
+    def test_notices_a_run_that_is_not_warned_of(self):
+        self.lay_channel(47)
+        self.plan["channels"][0]["seam_runs"] = [{"seam": "S1", "length_mm": 80.0, "nearest_mm": 3.0}]
+        self.expect_failure("seams that run along channels are warned of")
+        self.plan["warnings"] = [{"code": "seam-runs-along", "message": 'S1 runs 80 mm beside bore "glow"'}]
+        self.assertEqual(self.verdict()[0].failed, 0)
+
+    def test_takes_no_seam_six_millimetres_off_for_a_run(self):
+        self.lay_channel(44)
+        self.assertEqual(self.verdict()[0].failed, 0)
+
     def test_accepts_a_whole_hand_off(self):
         checks, text = self.verdict()
         self.assertEqual(checks.failed, 0, text)

@@ -69,6 +69,61 @@ TEST(PlanWishes, SaysWhichForbiddenZoneLeavesNoPlan) {
   EXPECT_THAT(planned.error().message, ::testing::HasSubstr("everything"));
 }
 
+/// A seat 20 mm wide in the middle of the 420 mm bar's section, at x.
+SeatZone seat_at(double x, double half_mm) {
+  return {.name = "lamp",
+          .middle = {x, 30, 25},
+          .half_edges = {Vec3{0, 0, half_mm}, Vec3{half_mm, 0, 0}, Vec3{0, half_mm, 0}},
+          .is_round = true};
+}
+
+TEST(PlanWishes, LeavesSeatsWholeWhereAnyPlanDoes) {
+  const Solid part = subdivide(make_box({420, 60, 50}), 2);
+  PlanOptions options = quick_options();
+  const PlannedSeams free = plan_of(part, options);
+  const double at =
+      free.plan.seams.front().plane.distance({0, 30, 25}) / -free.plan.seams.front().plane.normal.x;
+  options.seats = {seat_at(at, 10)};
+  ASSERT_GT(options.seats[0].depth_mm(free.plan.seams.front().plane), 0);
+  const PlannedSeams planned = plan_of(part, options);
+  expect_sound(part, planned, options);
+  EXPECT_EQ(planned.pieces.size(), free.pieces.size());
+  for (const Seam& seam : planned.plan.seams) EXPECT_LE(options.seats[0].depth_mm(seam.plane), 0);
+}
+
+TEST(PlanWishes, ASeatThatNoPlanLeavesWholeIsCutAtItsPrice) {
+  if (kIsSanitized) return;
+  const Solid part = subdivide(make_box({420, 60, 50}), 2);
+  PlanOptions options = quick_options();
+  options.seats = {seat_at(210, 150)};  // 300 mm long, and a bed holds 180
+  const PlannedSeams planned = plan_of(part, options);
+  expect_sound(part, planned, options);
+  const auto cuts =
+      std::count_if(planned.plan.seams.begin(), planned.plan.seams.end(),
+                    [&](const Seam& seam) { return options.seats[0].depth_mm(seam.plane) > 0; });
+  EXPECT_GE(cuts, 1);
+  // More than two pieces by these weights: 0.5 h and 22 cm at 0.02 h/cm each.
+  EXPECT_GT(planned.maker_h, 3 * (0.5 + 22 * 0.02));
+}
+
+TEST(PlanWishes, ASeamBesideAChannelCostsByTheLengthItRunsAlong) {
+  const Solid part = subdivide(make_box({420, 60, 50}), 2);
+  PlanOptions options = quick_options();
+  const Plane across{{1, 0, 0}, 170}, along{{0, 1, 0}, 33};
+  SeamPlan plan = *apply(SeamPlan{}, AddSeam{.plane = across});
+  plan = *apply(plan, AddSeam{plan.seams[0].id, Side::above, {{1, 0, 0}, 300}});
+  plan = *apply(plan, AddSeam{plan.seams[0].id, Side::below, along});
+  options.given = plan;
+  const double plain_h = plan_of(part, options).seam_costs[2].maker_h;
+  for (const double length_mm : {30.0, 90.0}) {
+    options.channel_paths = {{{20, 30, 25}, {20 + length_mm, 30, 25}}};
+    const double beside_h = plan_of(part, options).seam_costs[2].maker_h;
+    EXPECT_NEAR(beside_h - plain_h, 0.03 * length_mm, 1e-9);
+    options.channel_paths = {{{20, 27, 25}, {20 + length_mm, 27, 25}}};  // 6 mm off
+    EXPECT_NEAR(plan_of(part, options).seam_costs[2].maker_h, plain_h, 1e-9);
+  }
+}
+
 TEST(PlanWishes, TakesPreferredPlanesWhereTheyServe) {
   if (kIsSanitized) return;
   PlanOptions options = quick_options();

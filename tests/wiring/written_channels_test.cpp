@@ -1,11 +1,11 @@
 // A ball of each bore's radius and a box as large as its connector are moved along its whole way in
 // the pieces as written (floats, welded anew), put together again: ways between random places of
-// the half-shell, the panel, and bodies of Debian's libcgal-demo. Five cases always; all 32 with
+// the half-shell, the panel, and bodies of Debian's libcgal-demo, each wire threaded with its plug
+// on, which decides the bore: a small plug, then larger ones. Thirteen cases always; all 48 with
 // SEAMWRIGHT_ALL_CASES=1 in the environment. The demo carapace's own wires: tests/job.
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <cstdlib>
 
 #include "wiring/wired_bodies.h"
@@ -32,16 +32,17 @@ SeamPlan plan_across(const Channel& channel, Random& random) {
 struct WrittenCase {
   const char* body;
   int few, all;
+  Vec3 plug_mm{3, 2, 6};
 };
 
 class WrittenChannels : public ::testing::TestWithParam<WrittenCase> {
  protected:
-  static WireSpec wire_between(Vec3 from, Vec3 to) {
+  static WireSpec wire_between(Vec3 from, Vec3 to, Vec3 plug_mm) {
     return {.name = "way",
             .from = from,
             .to = to,
             .conductors = {"2xAWG28"},
-            .connector_mm = Vec3{3, 2, 6},
+            .connector_mm = plug_mm,
             .pass = ConnectorPass::threaded};
   }
 };
@@ -54,11 +55,12 @@ TEST_P(WrittenChannels, LetABallAndTheConnectorsBoxPassThroughAllPieces) {
   int gentle = 0;
   for (int i = 0; i < cases; ++i) {
     const auto [from, to] = body.random_pair(i);
-    const Result<WiredPart> wired =
-        wire_part(body.solid, {.wires = {wire_between(from, to)}}, body.ridge_sight());
+    const Result<WiredPart> wired = wire_part(
+        body.solid, {.wires = {wire_between(from, to, GetParam().plug_mm)}}, body.ridge_sight());
     ASSERT_TRUE(wired) << GetParam().body << " case " << i << ": " << wired.error().message;
     const Channel& channel = wired->channels[0];
     EXPECT_GE(channel.least_wall_mm, channel.kind == "rib" ? 1.4 : 1.2) << i;
+    EXPECT_EQ(channel.governed_by, "connector") << i;
     // Bent as wanted, or said how it is.
     const bool is_gentle = channel.least_bend_mm >= 15;
     EXPECT_TRUE(is_gentle || !wired->warnings.empty()) << i;
@@ -84,11 +86,14 @@ INSTANTIATE_TEST_SUITE_P(On, WrittenChannels,
                                            WrittenCase{"bull", 1, 3}, WrittenCase{"homer", 1, 3},
                                            WrittenCase{"fandisk", 1, 3},
                                            WrittenCase{"femur", 1, 3}),
-                         [](const auto& tested) {
-                           std::string name = tested.param.body;
-                           std::replace(name.begin(), name.end(), '-', '_');
-                           return name;
-                         });
+                         [](const auto& tested) { return std::string(tested.param.body); });
+INSTANTIATE_TEST_SUITE_P(WithLargerPlugs, WrittenChannels,
+                         ::testing::Values(WrittenCase{"shell", 1, 4, {5, 3, 9}},
+                                           WrittenCase{"panel", 1, 4, {6, 3, 8}},
+                                           WrittenCase{"elephant", 1, 4, {6, 4, 12}},
+                                           WrittenCase{"armadillo", 1, 2, {5, 3, 9}},
+                                           WrittenCase{"bull", 1, 2, {4, 4, 10}}),
+                         [](const auto& tested) { return std::string(tested.param.body); });
 
 }  // namespace
 }  // namespace seamwright

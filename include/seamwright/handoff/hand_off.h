@@ -24,6 +24,7 @@
 #include "seamwright/wear/seam_loads.h"
 #include "seamwright/wiring/funnels.h"
 #include "seamwright/wiring/lids.h"
+#include "seamwright/wiring/seam_runs.h"
 #include "seamwright/wiring/wire_part.h"
 
 namespace seamwright {
@@ -94,10 +95,10 @@ struct HandOff {
   std::vector<ChannelLid> lids{};         ///< of the troughs, as printed
   std::vector<LoosePrint> lid_prints{};   ///< one a lid, or empty
   std::vector<SeamCrossing> crossings{};  ///< of the channels with the seams
+  std::vector<SeamRun> seam_runs{};       ///< seams that run along channels
   std::vector<std::size_t> assembly{};    ///< joints in the order of gluing: the cut order reversed
-  std::optional<NamedDays>
-      days_input{};               ///< what is yet to print, by marks: pieces, loose parts, lids
-  std::optional<DayPlan> days{};  ///< loads and calendar; none when no plan keeps the hours
+  std::optional<NamedDays> days_input{};  ///< yet to print, by marks: pieces, loose parts, lids
+  std::optional<DayPlan> days{};          ///< loads and calendar; none when no plan keeps the hours
   FinishChoice finish{};
   WearChoice wear_choice{};
   std::optional<WearFindings> wear{};
@@ -133,8 +134,7 @@ std::string key_name(KeyKind kind);  ///< as in the job file: "dowel", …, "non
 /// most: the bore's own hole), each once, in the order of the plan.
 std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channel);
 
-/// What is on record of the printer a piece is planned for.
-PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);
+PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);  ///< of its printer
 
 /// Sums over pieces, loose parts and lids; times and masses without pieces printed already.
 struct PrintTotals {

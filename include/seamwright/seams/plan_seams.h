@@ -11,6 +11,7 @@
 #include "seamwright/cut/cut_plan.h"
 #include "seamwright/pose/pose.h"
 #include "seamwright/profile/cost.h"
+#include "seamwright/seams/seat_zone.h"
 
 namespace seamwright {
 
@@ -57,6 +58,8 @@ struct PlanOptions {
   std::vector<PreferredSeam> preferred;  ///< tried wherever they cut
   std::vector<std::vector<Vec3>>
       channel_paths;  ///< centre lines that seams cross squarely and do not run along
+  /// Seats no seam should cut: one that does costs more than a piece, but is no reason for no plan.
+  std::vector<SeatZone> seats;
   /// Pieces that are printed already, each as the half-spaces (distance ≤ 0) from its own seam up
   /// to the first: the seams on their way stay, and they are not cut again.
   std::vector<std::vector<Plane>> done_cells;

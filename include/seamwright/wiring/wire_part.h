@@ -44,6 +44,8 @@ struct Pocket {
   double reach_mm =
       0;  ///< radius of a ball round `at + axis · size_mm.z / 2` that holds seat and wall
   bool has_boss = false;
+  Vec3 along{};        ///< unit, the way of `size_mm.y`
+  double side_mm = 0;  ///< plastic beside the seat that belongs to it: its wall, or its boss
 };
 
 struct WiredPart {
