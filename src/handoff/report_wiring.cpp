@@ -236,6 +236,19 @@ class NamePlaces {
 
   void keep_free(Vec2 at) { taken_.push_back({at - Vec2{9, 9}, at + Vec2{9, 9}}); }
 
+  /// A drawn line that names had better not hide.
+  void keep_free(const std::vector<Vec2>& line) {
+    constexpr double kStepPx = 8;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+      const Vec2 way = line[i + 1] - line[i];
+      const double steps = std::ceil(std::hypot(way.x, way.y) / kStepPx);
+      for (double k = 0; k < steps; ++k) {
+        const Vec2 at = line[i] + way * (k / steps);
+        taken_.push_back({at - Vec2{4, 4}, at + Vec2{4, 4}});
+      }
+    }
+  }
+
   /// The name, with a line to its place where that is not beside it.
   std::string name_at(Vec2 at, const std::string& name, bool is_strong) {
     const double width = kLetterPx * static_cast<double>(name.size());
@@ -291,7 +304,12 @@ std::string wiring_figure(const HandOff& hand_off, const WiringPicture& shown,
   NamePlaces places({w, h});
   for (std::size_t i = 0; i < shown.ways.size(); ++i) {
     std::string points;
-    for (const Vec2 p : shown.ways[i]) points += fmt::format("{:.1f},{:.1f} ", p.x * w, p.y * h);
+    std::vector<Vec2> line;
+    for (const Vec2 p : shown.ways[i]) {
+      line.push_back({p.x * w, p.y * h});
+      points += fmt::format("{:.1f},{:.1f} ", p.x * w, p.y * h);
+    }
+    places.keep_free(line);
     marks += fmt::format(
         "<polyline class=\"halo\" points=\"{0}\"></polyline><polyline points=\"{0}\"></polyline>",
         points);

@@ -237,17 +237,22 @@ std::vector<Vec3> squarely_in(const WiringSite& site, const std::vector<Vec3>& e
   return through;
 }
 
-/// Through the distance field, wide berth first, then as near to the skin as allowed, then with
-/// square mouths.
+/// Wide berth first, then as near to the skin as allowed, then with square mouths: where a tube
+/// leaves the skin at a flat angle it may graze it, and booleans refuse what is tangent.
+struct BoreAttempt {
+  double bend_ratio, margin_mm;
+  bool is_square = false;
+};
+constexpr BoreAttempt kAttempts[] = {{1, 0.4},   {1, 0.8},         {0.6, 0.8},
+                                     {0.4, 0.6}, {0.6, 0.6, true}, {0.4, 0.8, true}};
+
+/// Through the distance field, from the task's first attempt on; `next` becomes the one after that
+/// which did.
 Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
-                           const std::vector<Vec3>& ends) {
+                           const std::vector<Vec3>& ends, std::size_t& next) {
   std::optional<Error> last;
-  struct Try {
-    double bend_ratio, margin_mm;
-    bool is_square = false;
-  };
-  for (const Try& attempt : {Try{1, 0.4}, Try{1, 0.8}, Try{0.6, 0.8}, Try{0.4, 0.6},
-                             Try{0.6, 0.6, true}, Try{0.4, 0.8, true}}) {
+  for (std::size_t i = task.first_attempt; i < std::size(kAttempts); ++i) {
+    const BoreAttempt& attempt = kAttempts[i];
     const BoreNeed need{task.diameter_mm / 2 + task.wire->wall_mm,
                         attempt.bend_ratio * task.wanted_bend_mm(), attempt.margin_mm,
                         task.passages};
@@ -263,10 +268,12 @@ Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
     Bore bore = bore_of(task, ends);
     set_ways(bore, smooth_way(line, kStepMm, 0).points);
     const Status fits = check_bore(bore, site);
+    next = i + 1;
     if (fits) return bore;
     last = fits.error();
   }
-  return *last;
+  if (last) return *last;
+  return wire_error(task.wire->name, "boolean-failed", "no other way to lead its bore is left");
 }
 
 /// How far the tube's straight stretches cut the inside of its bends at most.
@@ -309,7 +316,10 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
   Bore bore = bore_of(task, ends);
   const Way spline = smooth_way(ends, kStepMm, 0);
   set_ways(bore, spline.points);
+  std::size_t next_attempt = 0;
   Status straight = check_bore(bore, site);
+  if (straight && task.is_refused)
+    straight = wire_error(bore.name, "boolean-failed", "booleans refuse its straight way");
   if (straight && !task.passages.empty() && felt_bend_mm(bore.way.points) < task.wanted_bend_mm())
     straight = wire_error(bore.name, "bore-bend-too-tight", "it turns too tightly at a seam");
   if (!straight) {
@@ -317,7 +327,7 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
         lies_deep(bore, site.body) || (!task.wire->via.empty() && task.passages.empty() &&
                                        straight.error().code == "bore-bend-too-tight");
     if (is_final) return straight.error();
-    Result<Bore> led = lead_in_field(site, task, ends);
+    Result<Bore> led = lead_in_field(site, task, ends, next_attempt);
     // The maker's own points are what they know: the error speaks of their line.
     if (!led && !task.wire->via.empty()) return straight.error();
     if (!led) return std::move(led).error();
@@ -329,7 +339,9 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
         fmt::format("wire \"{}\" bends with a radius of {:.1f} mm; {:.0f} mm or more is kind to it",
                     bore.name, bend_mm, task.wanted_bend_mm()));
   }
-  return planned(bore, task);
+  PlannedChannel out = planned(bore, task);
+  out.next_attempt = next_attempt;
+  return out;
 }
 
 Result<PlannedChannel> plan_spar(const WiringSite& site, const SparSpec& spar, std::uint32_t id) {

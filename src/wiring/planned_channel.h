@@ -16,7 +16,7 @@ struct PlannedChannel {
   Channel channel;
   std::vector<Tool> added, taken;
   std::vector<std::string> warnings = {};
-  std::size_t next_attempt = 0;  ///< ridges: where to go on when booleans refuse this one
+  std::size_t next_attempt = 0;  ///< where to go on when booleans refuse this one
 };
 
 /// One end of a wire: a point, a placed pocket, or an edge of the part.
@@ -49,7 +49,8 @@ struct WireTask {
   double diameter_mm = 0;
   std::string governed_by;
   std::uint32_t id = 0;
-  std::size_t first_attempt = 0;         ///< of drawing a ridge
+  std::size_t first_attempt = 0;         ///< of drawing it
+  bool is_refused = false;               ///< by booleans, as it was drawn before
   std::optional<WireKind> settled = {};  ///< bore or not, once it was drawn
   std::vector<Passage> passages = {};    ///< squarely through seams, in the order of the way
   /// NASA-STD-8739.4 7.3.21: six outer diameters; 15 mm: common practice, no source.

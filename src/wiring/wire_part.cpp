@@ -321,13 +321,13 @@ class PartWirer {
     return static_cast<bool>(combine_tools(site_.part, planned.added, planned.taken));
   }
 
-  /// Draws those ridges anew, another way, that booleans refuse even alone. False: there is none.
-  bool redraw_ridges() {
+  /// Draws those wires anew, another way, that booleans refuse even alone. False: there is none.
+  bool redraw_wires() {
     bool has_redrawn = false;
     for (std::size_t i = 0; i < tasks_.size(); ++i) {
-      if (!is_ridge(planned_[i].channel)) continue;
       if (planned_.size() > 1 && stands_alone(planned_[i])) continue;
       tasks_[i].first_attempt = planned_[i].next_attempt;
+      tasks_[i].is_refused = true;
       channel_balls_.clear();
       for (std::size_t k = 0; k < planned_.size(); ++k) {
         if (k != i) block(planned_[k].channel);
@@ -343,7 +343,7 @@ class PartWirer {
 
   Status combine_all() {
     Result<Solid> whole = combined();
-    while (!whole && !site_.run.should_stop() && redraw_ridges()) whole = combined();
+    while (!whole && !site_.run.should_stop() && redraw_wires()) whole = combined();
     if (!whole) return std::move(whole).error();
     if (split_components(*whole).size() != split_components(site_.part).size())
       return Error{"boolean-failed",
@@ -371,7 +371,10 @@ class PartWirer {
       measure_wall(channel, outside);
       add_volt_drop(channel);
     }
-    out_->warnings = std::move(warnings_);
+    for (std::string& warning : warnings_) {  // a wire drawn anew may say the same again
+      if (std::find(out_->warnings.begin(), out_->warnings.end(), warning) == out_->warnings.end())
+        out_->warnings.push_back(std::move(warning));
+    }
     return ok();
   }
 
