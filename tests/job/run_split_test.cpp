@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <numbers>
@@ -158,6 +159,29 @@ TEST_F(RunSplit, ALyingBoreIsRoofedAndAPieceWithoutRoomForItIsTold) {
     return w.code == "bore-stays-round" && w.message.find("5.7 mm bridge") != std::string::npos;
   });
   EXPECT_EQ(static_cast<std::size_t>(count), told->pieces.size());
+}
+
+TEST_F(RunSplit, ALockedSeamAlongAWireAndASparThatMeetsItAskewAreTold) {
+  Job locked = job();
+  locked.wiring.wires[0].from = {0, 20, 10};
+  locked.wiring.wires[0].to = {300, 20, 10};
+  locked.wiring.spars = {{.name = "rod", .from = {0, 10, 30}, .to = {300, 50, 30}}};
+  locked.locks = {{.normal = {0, 1, 0}, .offset_mm = 23}};
+  const Result<HandOff> told = run_split(locked);
+  ASSERT_TRUE(told) << told.error().message;
+  const auto says = [&](const char* code, const std::string& words) {
+    return std::any_of(told->warnings.begin(), told->warnings.end(), [&](const Warning& w) {
+      return w.code == code && w.message.find(words) != std::string::npos;
+    });
+  };
+  ASSERT_EQ(told->seam_runs.size(), 2u);
+  EXPECT_NEAR(told->seam_runs[0].length_mm, 300, 3);
+  EXPECT_NEAR(told->seam_runs[0].nearest_mm, 3, 1e-6);
+  // The rod lies within 5 mm of the seam over 10 mm / sin 7.6°, in 1 mm steps.
+  EXPECT_NEAR(told->seam_runs[1].length_mm, 10 / std::sin(std::atan(40.0 / 300)), 2);
+  const std::string length = std::to_string(std::lround(told->seam_runs[0].length_mm));
+  EXPECT_TRUE(says("seam-runs-along", "S1 runs " + length + " mm beside bore"));
+  EXPECT_TRUE(says("wire-crosses-askew", "spar \"rod\" crosses seam S1 at 8°"));  // atan 40 / 300
 }
 
 TEST_F(RunSplit, RoundBedsAndBlockedCornersStayClear) {
