@@ -135,16 +135,26 @@ Error naming(Error error, const std::string& tool) {
 
 constexpr const char* kUnclear = "boolean-unclear";  // only of open parts of a body
 
+/// What earlier operations made was cleaned and tested then; cleaned again by another tolerance it
+/// could cross itself far from the tool, in this operation and each one after it.
+void forget_new_faces(Mesh& mesh) {
+  FaceNotes notes = cut_detail::notes_of(mesh);
+  for (const Face face : mesh.faces()) notes[face].is_new = false;
+}
+
 /// One operation by the discipline: corefine, clean, test in floats; other tolerances, then exact.
 /// Errors: kUnclear where an open part does not show what lies inside what.
-Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b) {
+Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b,
+                     Care most_care = Care::exact) {
   constexpr double kToleranceMm[] = {0.002, 0.0005, 0.005, 0.0001};
   const bool is_open = !CGAL::is_closed(a);
   std::optional<Vec3> crossing;
   std::optional<Mesh> in_floats_only;  // the next operation may refuse it
   for (const Care care : {Care::checked, Care::unchecked, Care::exact}) {
+    if (care > most_care) break;
     if (care == Care::unchecked && (crossing || !cut_detail::keeps_off_crossings(a, b))) continue;
     Mesh raw = a, tool = b;
+    forget_new_faces(raw);
     const PatchResult raw_result = is_open ? corefine_open(operation, raw, tool, care)
                                            : corefine_closed(operation, raw, tool, care);
     if (!raw_result.mesh && raw_result.fault == PatchFault::unclear)
@@ -200,7 +210,7 @@ Result<std::vector<ToolGroup>> united(std::span<const Tool> tools) {
 }
 
 /// Groups apart from each other as one mesh, notes kept: one operation for all of them.
-Mesh together(const std::vector<ToolGroup>& groups) {
+Mesh together(std::span<const ToolGroup> groups) {
   Mesh all;
   FaceNotes notes = cut_detail::notes_of(all);
   for (const ToolGroup& group : groups) {
@@ -217,21 +227,26 @@ Mesh together(const std::vector<ToolGroup>& groups) {
   return all;
 }
 
-/// All groups in one operation; when that fails, one by one, so that the failing one is named.
+/// All groups in one operation; when that fails, half of them at a time, so that the failing one is
+/// found in few operations and named. Exact constructions only of one alone: of twenty they take
+/// minutes.
+Result<Mesh> operate_groups(Operation operation, Mesh body, std::span<const ToolGroup> groups) {
+  const bool is_one = groups.size() == 1;
+  Result<Mesh> at_once = operate(operation, body, is_one ? groups.front().mesh : together(groups),
+                                 is_one ? Care::exact : Care::unchecked);
+  if (at_once) return at_once;
+  if (is_one) return naming(std::move(at_once).error(), groups.front().name);
+  const std::size_t half = groups.size() / 2;
+  Result<Mesh> first = operate_groups(operation, std::move(body), groups.first(half));
+  if (!first) return first;
+  return operate_groups(operation, std::move(*first), groups.subspan(half));
+}
+
 Result<Mesh> operate_all(Operation operation, Mesh body, std::span<const Tool> tools) {
   if (tools.empty()) return body;
   Result<std::vector<ToolGroup>> groups = united(tools);
   if (!groups) return std::move(groups).error();
-  if (groups->size() > 1) {
-    Result<Mesh> at_once = operate(operation, body, together(*groups));
-    if (at_once) return at_once;
-  }
-  for (const ToolGroup& group : *groups) {
-    Result<Mesh> next = operate(operation, body, group.mesh);
-    if (!next) return naming(std::move(next).error(), group.name);
-    body = std::move(*next);
-  }
-  return body;
+  return operate_groups(operation, std::move(body), *groups);
 }
 
 Result<Mesh> united_and_taken(Mesh body, std::span<const Tool> added, std::span<const Tool> taken) {

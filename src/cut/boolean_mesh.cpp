@@ -3,6 +3,7 @@
 #include <CGAL/Polygon_mesh_processing/orient_polygon_soup.h>
 #include <CGAL/Polygon_mesh_processing/self_intersections.h>
 #include <CGAL/boost/graph/Euler_operations.h>
+#include <CGAL/box_intersection_d.h>
 
 #include <algorithm>
 
@@ -121,102 +122,37 @@ bool faces_cross(const Mesh& mesh, Face a, Face b) {
   return CGAL::do_intersect(at_a, at_b);
 }
 
-/// The new faces of a mesh and those near them, by the cells of a coarse grid.
-class FacesNearNew {
- public:
-  FacesNearNew(const Mesh& mesh, const FaceNotes& notes) : mesh_(mesh) {
-    Box3 whole;
-    for (const Vertex v : mesh.vertices()) whole.extend(point_of(mesh, v));
-    low_ = whole.low;
-    const Vec3 size = whole.size();
-    step_mm_ = std::max({size.x, size.y, size.z, 1e-9}) * 1.0001 / kSide;
-    place_.assign(kSide * kSide * kSide, 0);
-    for (const Face face : mesh.faces()) {
-      if (notes[face].is_new)
-        each_cell(box_of(mesh, face), [&](std::size_t cell) { place_[cell] = 1; });
-    }
-    for (std::size_t cell = 0; cell < place_.size(); ++cell) {
-      if (place_[cell] == 0) continue;
-      cells_.push_back({cell});
-      place_[cell] = static_cast<std::uint32_t>(cells_.size());
-    }
-    for (const Face face : mesh.faces()) add(face, notes[face].is_new);
-  }
-
-  /// A new face that crosses another, or has no area.
-  std::optional<Face> crossing() const {
-    if (flat_) return flat_;
-    for (const auto& [cell, nears] : cells_) {
-      for (std::size_t i = 0; i < nears.size(); ++i) {
-        for (std::size_t k = i + 1; k < nears.size(); ++k) {
-          if (is_for(cell, nears[i], nears[k]) && faces_cross(mesh_, nears[i].face, nears[k].face))
-            return nears[i].is_new ? nears[i].face : nears[k].face;
-        }
-      }
-    }
-    return std::nullopt;
-  }
-
- private:
-  static constexpr std::size_t kSide = 96;
-  struct Near {
-    Face face;
-    Box3 box;
-    bool is_new;
-  };
-  struct Cell {
-    std::size_t index = 0;
-    std::vector<Near> nears = {};
-  };
-
-  /// Faces without area cross nothing; a new one is a fault of its own.
-  void add(Face face, bool is_new) {
-    const Box3 box = box_of(mesh_, face);
-    bool is_near = false;
-    each_cell(box, [&](std::size_t cell) { is_near = is_near || place_[cell] != 0; });
-    if (!is_near) return;
-    if (triangle_of(mesh_, face).is_degenerate()) {
-      if (is_new && !flat_) flat_ = face;
-      return;
-    }
-    each_cell(box, [&](std::size_t cell) {
-      if (place_[cell] != 0) cells_[place_[cell] - 1].nears.push_back({face, box, is_new});
-    });
-  }
-
-  /// Whether a pair is to be tested, and in this cell of those that both lie in.
-  bool is_for(std::size_t cell, const Near& a, const Near& b) const {
-    if (!(a.is_new || b.is_new) || !boxes_meet(a.box, b.box)) return false;
-    const Vec3 low{std::max(a.box.low.x, b.box.low.x), std::max(a.box.low.y, b.box.low.y),
-                   std::max(a.box.low.z, b.box.low.z)};
-    return cell_at(low) == cell;
-  }
-
-  std::size_t cell_at(Vec3 p) const {
-    const Vec3 off = p - low_;
-    return (index(off.x) * kSide + index(off.y)) * kSide + index(off.z);
-  }
-  std::size_t index(double offset_mm) const {
-    return static_cast<std::size_t>(std::clamp(offset_mm / step_mm_, 0.0, kSide - 1.0));
-  }
-  template <class Visit>
-  void each_cell(const Box3& box, const Visit& visit) const {
-    const Vec3 low = box.low - low_, high = box.high - low_;
-    for (std::size_t x = index(low.x); x <= index(high.x); ++x) {
-      for (std::size_t y = index(low.y); y <= index(high.y); ++y) {
-        for (std::size_t z = index(low.z); z <= index(high.z); ++z)
-          visit((x * kSide + y) * kSide + z);
-      }
-    }
-  }
-
-  const Mesh& mesh_;
-  Vec3 low_;
-  double step_mm_ = 0;
-  std::vector<std::uint32_t> place_;  ///< of a cell in `cells_`, from 1; 0: no new face lies there
-  std::vector<Cell> cells_;
-  std::optional<Face> flat_;
+/// A face in its box, for the library's search of boxes that meet.
+struct BoxedFace : CGAL::Box_intersection_d::Box_d<double, 3, CGAL::Box_intersection_d::ID_NONE> {
+  Face face;
+  bool is_new = false;
+  BoxedFace(Face of, const Box3& box, bool is_of_new)
+      : Box_d(CGAL::Bbox_3(box.low.x, box.low.y, box.low.z, box.high.x, box.high.y, box.high.z)),
+        face(of),
+        is_new(is_of_new) {}
+  std::size_t id() const { return face; }
 };
+
+/// The first new face that crosses another, or one that has no area. Old faces without area cross
+/// nothing.
+std::optional<Face> crossing_face(const Mesh& mesh, const FaceNotes& notes) {
+  std::vector<BoxedFace> fresh, all;
+  for (const Face face : mesh.faces()) {
+    const bool is_new = notes[face].is_new;
+    if (is_new && triangle_of(mesh, face).is_degenerate()) return face;
+    all.emplace_back(face, box_of(mesh, face), is_new);
+    if (is_new) fresh.push_back(all.back());
+  }
+  std::optional<Face> found;
+  const auto test = [&](const BoxedFace& own, const BoxedFace& other) {
+    if (other.is_new && other.face <= own.face) return;  // each pair once
+    if (found && *found <= own.face) return;             // the search goes in an order of chance
+    if (!other.is_new && triangle_of(mesh, other.face).is_degenerate()) return;
+    if (faces_cross(mesh, own.face, other.face)) found = own.face;
+  };
+  CGAL::box_intersection_d(fresh.begin(), fresh.end(), all.begin(), all.end(), test);
+  return found;
+}
 
 }  // namespace
 
@@ -306,7 +242,7 @@ bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool) {
 }
 
 std::optional<Vec3> find_crossing(const Mesh& mesh, const FaceNotes& notes) {
-  const std::optional<Face> face = FacesNearNew(mesh, notes).crossing();
+  const std::optional<Face> face = crossing_face(mesh, notes);
   if (!face) return std::nullopt;
   return point_of(mesh, mesh.target(mesh.halfedge(*face)));
 }

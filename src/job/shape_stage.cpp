@@ -4,25 +4,13 @@
 
 #include <algorithm>
 
-#include "seamwright/cut/boolean.h"
-#include "seamwright/joints/edge_grooves.h"
 #include "seamwright/joints/matched_faces.h"
+#include "seamwright/joints/shaped_part.h"
 
 namespace seamwright::job_detail {
 namespace {
 
 constexpr double kFit_mm = 2e-6;  // the poses' own
-
-/// All that is cut into or stood on the part before it is cut.
-struct Shapes {
-  std::vector<Flange> flanges;
-  std::vector<Lap> laps;
-  EdgeGrooves grooves;
-  std::vector<SkinMark> marks;
-  bool is_empty() const {
-    return flanges.empty() && laps.empty() && grooves.tools.empty() && marks.empty();
-  }
-};
 
 /// What the job asks for one joint face: the last choice that names it, else the job's.
 JointChoice choice_for(const HandOff& out, std::span<const PosedPiece> posed,
@@ -79,30 +67,18 @@ LapRules lap_rules(const Joinery& joinery) {
   return {.least_wall_mm = joinery.lap_wall_mm, .clearance_mm = joinery.slide_clearance_mm};
 }
 
-/// The part with all shapes, cut again; nothing when the plan then gives other pieces. Errors:
+/// The shaped part cut again, with laps; nothing when the plan then gives other pieces. Errors:
 /// "lap-failed" when laps are what fails.
-Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const Shapes& shapes,
+Result<std::optional<std::vector<CutPiece>>> cut_with(const HandOff& out, const Solid& shaped,
+                                                      const Shapes& shapes,
                                                       std::span<const JointFace> faces,
                                                       std::size_t piece_count, const Run& run) {
-  std::vector<Tool> ridges, drills;
-  for (const Solid& groove : shapes.grooves.tools) drills.push_back({"", groove});
-  std::vector<Solid> strokes;
-  for (const SkinMark& mark : shapes.marks)
-    strokes.insert(strokes.end(), mark.tools.begin(), mark.tools.end());
-  if (!strokes.empty())
-    drills.push_back({"", gathered(strokes)});  // apart from each other: one operation
-  for (const Flange& flange : shapes.flanges) {
-    for (const Solid& ridge : flange.ridges) ridges.push_back({"a flange", ridge});
-    for (const Solid& drill : flange.drills) drills.push_back({"a flange's screw", drill});
-  }
-  Result<Solid> shaped = combine(out.wired, ridges, drills);
-  if (!shaped) return std::move(shaped).error();
-  Result<std::vector<CutPiece>> cuts = cut_plan(*shaped, out.seams.plan, run);
+  Result<std::vector<CutPiece>> cuts = cut_plan(shaped, out.seams.plan, run);
   if (!cuts) return std::move(cuts).error();
   if (cuts->size() != piece_count) return std::optional<std::vector<CutPiece>>();
   if (shapes.laps.empty()) return std::optional(std::move(*cuts));
   Result<std::vector<CutPiece>> lapped =
-      lap_pieces(*shaped, out.seams.plan, *cuts, faces, shapes.laps, lap_rules(out.joinery), run);
+      lap_pieces(shaped, out.seams.plan, *cuts, faces, shapes.laps, lap_rules(out.joinery), run);
   if (!lapped) return Error{"lap-failed", lapped.error().message};
   return std::optional(std::move(*lapped));
 }
@@ -190,24 +166,45 @@ EdgeGrooves wanted_grooves(HandOff& out, std::span<const JointFace> faces, const
   return plan_edge_grooves(out.seams.plan, faces, hidden, out.joinery.edge, run);
 }
 
-/// Takes back the least that was asked for, with the reason: marks, then a flange, then grooves.
+void leave_out_marks(HandOff& out, Shapes& shapes, const std::string& why) {
+  out.warnings.push_back({"skin-marks-left-out", "The hidden skin gets no marks: " + why});
+  shapes.marks.clear();
+}
+
+void leave_out_grooves(HandOff& out, Shapes& shapes, const std::string& why) {
+  out.warnings.push_back({"groove-left-out", "No seam gets a groove: " + why});
+  shapes.grooves.tools.clear();
+}
+
+void leave_out_flange(HandOff& out, std::span<const PosedPiece> posed,
+                      std::span<const JointFace> faces, Shapes& shapes, std::size_t place,
+                      const std::string& why) {
+  leave_out(out, posed, faces[shapes.flanges[place].joint], KeyKind::flange, why);
+  shapes.flanges.erase(shapes.flanges.begin() + static_cast<std::ptrdiff_t>(place));
+}
+
+/// Takes back what the booleans refuse.
 void take_back(HandOff& out, std::span<const PosedPiece> posed, std::span<const JointFace> faces,
-               Shapes& shapes, const std::string& why, bool is_lap = false) {
-  if (is_lap) {
-    leave_out(out, posed, faces[shapes.laps.back().joint], KeyKind::lap, why);
-    shapes.laps.pop_back();
-  } else if (!shapes.marks.empty()) {
-    out.warnings.push_back({"skin-marks-left-out", "The hidden skin gets no marks: " + why});
-    shapes.marks.clear();
-  } else if (!shapes.flanges.empty()) {
-    leave_out(out, posed, faces[shapes.flanges.back().joint], KeyKind::flange, why);
-    shapes.flanges.pop_back();
+               Shapes& shapes, const RefusedShapes& refused) {
+  for (std::size_t k = refused.flanges.size(); k-- > 0;)
+    leave_out_flange(out, posed, faces, shapes, refused.flanges[k].place, refused.flanges[k].why);
+  if (!refused.grooves.empty()) leave_out_grooves(out, shapes, refused.grooves);
+  if (!refused.marks.empty()) leave_out_marks(out, shapes, refused.marks);
+}
+
+/// Takes back the least that was asked for, with the reason: marks, then a flange, then grooves.
+void take_back_least(HandOff& out, std::span<const PosedPiece> posed,
+                     std::span<const JointFace> faces, Shapes& shapes, const std::string& why,
+                     bool is_lap = false) {
+  if (!is_lap && !shapes.marks.empty()) {
+    leave_out_marks(out, shapes, why);
+  } else if (!is_lap && !shapes.flanges.empty()) {
+    leave_out_flange(out, posed, faces, shapes, shapes.flanges.size() - 1, why);
   } else if (!shapes.laps.empty()) {
     leave_out(out, posed, faces[shapes.laps.back().joint], KeyKind::lap, why);
     shapes.laps.pop_back();
   } else {
-    out.warnings.push_back({"groove-left-out", "No seam gets a groove: " + why});
-    shapes.grooves.tools.clear();
+    leave_out_grooves(out, shapes, why);
   }
 }
 
@@ -230,11 +227,13 @@ Result<std::optional<ShapedPieces>> try_shapes(HandOff& out, std::size_t piece_c
                                                std::span<const JointFace> faces, Shapes& shapes,
                                                const Run& run) {
   const std::optional<ShapedPieces> nothing;
-  auto made = cut_with(out, shapes, faces, piece_count, run);
+  const ShapedPart part = shaped_part(out.wired, shapes);
+  take_back(out, posed, faces, shapes, part.refused);
+  auto made = cut_with(out, part.solid, shapes, faces, piece_count, run);
   if (!made || !*made) {
-    take_back(out, posed, faces, shapes,
-              made ? "the part would fall into other pieces" : made.error().message,
-              !made && made.error().code == "lap-failed");
+    take_back_least(out, posed, faces, shapes,
+                    made ? "the part would fall into other pieces" : made.error().message,
+                    !made && made.error().code == "lap-failed");
     return nothing;
   }
   if (drop_too_large(out, posed, faces, **made, shapes.flanges, KeyKind::flange) ||
@@ -243,8 +242,8 @@ Result<std::optional<ShapedPieces>> try_shapes(HandOff& out, std::size_t piece_c
   auto again = find_joint_faces(out.seams.plan, **made);
   if (!again) return std::move(again).error();
   if (!match_faces(faces, *again)) {
-    take_back(out, posed, faces, shapes, "the pieces would meet elsewhere too",
-              !shapes.laps.empty());
+    take_back_least(out, posed, faces, shapes, "the pieces would meet elsewhere too",
+                    !shapes.laps.empty());
     return nothing;
   }
   return std::optional(ShapedPieces{std::move(**made),

@@ -4,10 +4,10 @@
 #include <numeric>
 
 #include "joints/random_plan.h"
-#include "seamwright/cut/boolean.h"
 #include "seamwright/joints/flanges.h"
 #include "seamwright/joints/laps.h"
 #include "seamwright/joints/matched_faces.h"
+#include "seamwright/joints/shaped_part.h"
 #include "seamwright/query/sight.h"
 
 namespace seamwright::testing {
@@ -26,19 +26,12 @@ struct ShapedParts {
   std::size_t refused = 0;  ///< laps and flanges taken back
 };
 
-/// Pieces and joint faces with the laps and flanges in them; nothing where that fails.
-inline std::optional<PosedParts> shaped(const Solid& part, const ShapedParts& with) {
+/// Pieces and joint faces of the part with its flanges, and with laps; nothing where that fails.
+inline std::optional<PosedParts> shaped(const Solid& whole, const ShapedParts& with) {
   PosedParts out = with.parts;
-  std::vector<Tool> ridges, drills;
-  for (const Flange& flange : with.flanges) {
-    for (const Solid& ridge : flange.ridges) ridges.push_back({"", ridge});
-    for (const Solid& drill : flange.drills) drills.push_back({"", drill});
-  }
-  const auto whole = combine(part, ridges, drills);
-  if (!whole) return {};
-  auto cuts = cut_plan(*whole, out.plan);
+  auto cuts = cut_plan(whole, out.plan);
   if (!cuts || cuts->size() != out.pieces.size()) return {};
-  auto lapped = lap_pieces(*whole, out.plan, *cuts, out.faces, with.laps, with.lap_rules);
+  auto lapped = lap_pieces(whole, out.plan, *cuts, out.faces, with.laps, with.lap_rules);
   if (!lapped) return {};
   auto faces = find_joint_faces(out.plan, *lapped);
   if (!faces || !match_faces(out.faces, *faces)) return {};
@@ -47,8 +40,8 @@ inline std::optional<PosedParts> shaped(const Solid& part, const ShapedParts& wi
   return out;
 }
 
-/// Laps or flanges on all joints that have room; what fails is taken back, the last first, as the
-/// program does.
+/// Laps or flanges on all joints that have room; what fails is taken back, as the program does: the
+/// flanges that the booleans refuse, else the last first.
 inline ShapedParts with_shapes(const Solid& part, PosedParts parts, KeyKind kind,
                                const HiddenSkin& hidden, const LapRules& lap_rules = {},
                                const FlangeRules& flange_rules = {}) {
@@ -62,10 +55,18 @@ inline ShapedParts with_shapes(const Solid& part, PosedParts parts, KeyKind kind
     out.flanges = plan_flanges(out.parts.plan, out.parts.posed(), out.parts.faces, wanted, hidden,
                                flange_rules);
   while (!out.laps.empty() || !out.flanges.empty()) {
-    if (auto made = shaped(part, out)) {
+    Shapes shapes;
+    shapes.flanges = out.flanges;
+    const ShapedPart whole = shaped_part(part, shapes);
+    out.refused += whole.refused.flanges.size();
+    for (std::size_t k = whole.refused.flanges.size(); k-- > 0;)
+      out.flanges.erase(out.flanges.begin() +
+                        static_cast<std::ptrdiff_t>(whole.refused.flanges[k].place));
+    if (auto made = shaped(whole.solid, out)) {
       out.parts = std::move(*made);
       return out;
     }
+    if (out.laps.empty() && out.flanges.empty()) break;
     out.laps.empty() ? out.flanges.pop_back() : out.laps.pop_back();
     ++out.refused;
   }

@@ -21,13 +21,13 @@ struct Tool {
 /// other are united first, tools apart from each other go in one operation. Each operation:
 /// corefine with inexact constructions, collapse and flip triangles flatter than a few µm among the
 /// new faces, test for crossings after rounding to float; repeat with other tolerances, then with
-/// exact constructions; then tool by tool. Only the faces near the tools take part, when they are
-/// less than most of the body. Requires: tools stand at least 0.3 mm through the skin
-/// or stay 0.8 mm inside. Guarantees: a Solid; no crossing that involves a new face, also after a
-/// float round trip; faces that no tool touches are unchanged to the bit; faces keep their origin,
-/// the tools' faces bring theirs. Errors: "boolean-failed" with the place and the tool's name.
-/// Cost: O(faces) plus about 0.1 s for a tube of 6 k faces. Source: CGAL Polygon Mesh Processing,
-/// corefinement.
+/// half of the tools at a time, a single one in the end with exact constructions. Only the faces
+/// near the tools take part, when they are less than most of the body. Requires: tools stand at
+/// least 0.3 mm through the skin or stay 0.8 mm inside. Guarantees: a Solid; no crossing that
+/// involves a new face, also after a float round trip; faces that no tool touches are unchanged to
+/// the bit; faces keep their origin, the tools' faces bring theirs. Errors: "boolean-failed" with
+/// the place and the tool's name. Cost: O(faces) plus about 0.1 s for a tube of 6 k faces. Source:
+/// CGAL Polygon Mesh Processing, corefinement.
 Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken);
 
 /// A place where faces of the solid cross each other once its corners are rounded to float; none
