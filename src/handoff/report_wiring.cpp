@@ -251,7 +251,8 @@ class NamePlaces {
 
   /// The name, with a line to its place where that is not beside it.
   std::string name_at(Vec2 at, const std::string& name, bool is_strong) {
-    const double width = kLetterPx * static_cast<double>(name.size());
+    const double width =
+        (is_strong ? kStrongLetterPx : kLetterPx) * static_cast<double>(name.size());
     Box best{};
     double least = 1e18;
     for (double away = 12; away <= 132; away += 15) {
@@ -277,7 +278,7 @@ class NamePlaces {
   }
 
  private:
-  static constexpr double kLetterPx = 10, kLinePx = 22;
+  static constexpr double kLetterPx = 10, kStrongLetterPx = 11.5, kLinePx = 22;
   struct Box {
     Vec2 low, high;
   };

@@ -46,6 +46,7 @@ Vec3 nearest_on_triangle(const Corners& triangle, Vec3 from);
 template <class Keep>
 std::vector<Corners> corners_where(const Solid& solid, const Keep& keep) {
   std::vector<Corners> kept;
+  kept.reserve(solid.face_count());  // growing took a twentieth of a ridge's time
   for (std::size_t f = 0; f < solid.face_count(); ++f) {
     if (keep(to_id<FaceId>(f))) kept.push_back(solid.corners(to_id<FaceId>(f)));
   }
