@@ -113,8 +113,9 @@ class Annealer {
     if (dice < 0.82) return reswept(node);
     if (dice < 0.90) return merged(node);
     if (dice < 0.94) return rotated(node);
-    if (dice < 0.98)
-      return node.seams <= 4 ? rollout(node.body, pricer_, random_, 4) : shifted(node);
+    // A rollout takes the work of a hundred shifts.
+    if (dice < 0.95 && node.seams <= 4) return rollout(node.body, pricer_, random_, 4);
+    if (dice < 0.98) return shifted(node);
     return split_leaf(node);
   }
 

@@ -48,12 +48,13 @@ class Confirmer {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     for (int round = 0; round < kMostRounds; ++round) {
-      if (plan->misfits > 0) plan = repaired(plan);
-      if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
+      // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
       if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
-      plan = tightened(plan, round);
+      if (plan->misfits == 0) plan = tightened(plan, round);
+      if (plan->misfits > 0) plan = repaired(plan);
+      if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
     }
     return misfits_.error();
   }
@@ -70,7 +71,7 @@ class Confirmer {
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
   /// little stricter, and from the third round on those pieces are cut in the middle.
   PlanPtr tightened(const PlanPtr& plan, int round) {
-    rules_ = stricter(rules_, 0.1, 0.02);
+    rules_ = stricter(rules_, {.spare_mm = 0.1, .share = 0.02});
     if (round < 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
     PlanPtr changed = plan;
     // From the last to the first, so that the numbers of those before stay as they are.

@@ -35,15 +35,12 @@ EffortSetting setting_of(Effort effort) {
     case Effort::normal:
       break;
   }
-  return {3000, 10000, {48, 4.5e8, 1e8, 3e4}};
+  return {3000, 10000, {64, 6.5e8, 1e8, 3e4}};
 }
 
 /// Pieces that just fill the room on a stand-in, or just stand, are a little larger and stand a
 /// little worse on the next finer mesh; a plan that no longer holds there costs a piece more.
-struct Slack {
-  double spare_mm, share;
-};
-constexpr Slack kCoarseSlack{0.4, 0.01}, kFineSlack{0.2, 0.005};
+constexpr search::Slack kCoarseSlack{0.4, 0.01, 6}, kFineSlack{0.2, 0.005, 3};
 
 /// What all searches for one part share.
 struct Ground {
@@ -136,12 +133,11 @@ class Planner {
   /// Finalists from a coarse stand-in, refined on a finer one.
   std::vector<search::PlanPtr> search_on_proxies(SearchSetting setting, const Run& run) const {
     const search::FitRules rules = setting.rules;
-    if (ground_.fine)
-      setting.rules = search::stricter(rules, kCoarseSlack.spare_mm, kCoarseSlack.share);
+    if (ground_.fine) setting.rules = search::stricter(rules, kCoarseSlack);
     std::vector<search::PlanPtr> plans =
         search::search_plans(ground_.coarse, setting, stage_of(run, 0, 0.7));
     if (!ground_.fine) return plans;
-    setting.rules = search::stricter(rules, kFineSlack.spare_mm, kFineSlack.share);
+    setting.rules = search::stricter(rules, kFineSlack);
     return search::refine_plans(plans, *ground_.fine, setting, stage_of(run, 0.7, 0.85));
   }
 

@@ -163,8 +163,10 @@ struct Heat {
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
 };
 constexpr double kStartMisfitWeight = 1.5;
-constexpr std::array<Heat, 3> kHeats{Heat{8, 0.4, 0.30, 0.06, 1}, Heat{4, 0.35, 0.12, 0.02, 1.8},
-                                     Heat{4, 0.25, 0.05, 0.004, 4}};
+/// Many first: starts differ by half of their hours, and which one leads to the best plan shows
+/// soon.
+constexpr std::array<Heat, 3> kHeats{Heat{16, 0.3, 0.30, 0.10, 1}, Heat{6, 0.35, 0.12, 0.02, 1.8},
+                                     Heat{3, 0.35, 0.05, 0.004, 4}};
 
 /// A way as lines of about that length: fine enough to tell how squarely it is crossed, and few, as
 /// each seam that is tried looks at all of them.

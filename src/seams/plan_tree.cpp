@@ -54,7 +54,7 @@ double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
 
 double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, double most_h,
                                 PlanNode& node) {
-  const bool has_hint = like != nullptr && node.pieces < like->downs.size();
+  const bool has_lain = like != nullptr && node.pieces < like->poses.size();
   const double share = piece.volume_mm3 / mesh_.volume_mm3;
   const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
   const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
@@ -62,10 +62,10 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, d
   if (sure_h > most_h) return kNoLimit;
   const double at_most_h = (most_h - sure_h) / rules_.misfit_weight;
   const FitGrade grade =
-      grade_fit(piece, rules_, has_hint ? &like->downs[node.pieces] : nullptr, at_most_h);
+      grade_fit(piece, rules_, has_lain ? &like->poses[node.pieces] : nullptr, at_most_h);
   work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
   if (!grade.fits()) node.misfits += 1;
-  if (rules_.poses == Poses::tilted) node.downs.push_back(grade.down);
+  node.poses.push_back({grade.foot, grade.down});
   return sure_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
          rules_.misfit_weight * grade.penalty_h;
 }
@@ -109,12 +109,17 @@ PlanPtr PlanPricer::join(std::shared_ptr<const ClipBody> body, const Plane& plan
   return node;
 }
 
-PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& plane) {
+PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& plane, double most_h) {
   const BodyHalves halves = clip(*body, plane);
   work_ += static_cast<double>(body->points.size() + body->faces.size());
-  if (halves.above->is_empty() || halves.below->is_empty()) return leaf(std::move(body));
+  if (halves.above->is_empty() || halves.below->is_empty())
+    return leaf(std::move(body), nullptr, most_h);
   const double hours = seam_h(plane, halves, *body);
-  PlanPtr above = leaf(halves.above), below = leaf(halves.below);
+  if (hours > most_h) return nullptr;
+  PlanPtr above = leaf(halves.above, nullptr, most_h - hours);
+  if (!above) return nullptr;
+  PlanPtr below = leaf(halves.below, nullptr, most_h - hours - above->total_h);
+  if (!below) return nullptr;
   return join(std::move(body), plane, false, hours, std::move(above), std::move(below));
 }
 

@@ -24,7 +24,7 @@ struct PlanNode {
   std::uint32_t pieces = 0;   ///< under it
   std::uint32_t misfits = 0;  ///< pieces that fit no printer
   std::uint32_t seams = 0;    ///< in it
-  std::vector<Vec3> downs;    ///< of a leaf, tilted poses only: which way each piece faces down
+  std::vector<EarlierPose> poses;  ///< of a leaf: how each of its pieces lies
   bool is_leaf() const { return above == nullptr; }
 };
 
@@ -42,8 +42,9 @@ class PlanPricer {
                double most_h = kNoLimit);
   /// A leaf that is printed already.
   PlanPtr done_leaf(std::shared_ptr<const ClipBody> body);
-  /// The body cut by the plane, both halves leaves; a leaf when the plane misses.
-  PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane);
+  /// The body cut by the plane, both halves leaves; a leaf when the plane misses. Null when it
+  /// costs more than `most_h`.
+  PlanPtr split(std::shared_ptr<const ClipBody> body, const Plane& plane, double most_h = kNoLimit);
   /// The seams of `shape` applied to another body and priced anew. A seam that misses its half is
   /// dropped.
   PlanPtr replay(std::shared_ptr<const ClipBody> body, const PlanNode& shape);

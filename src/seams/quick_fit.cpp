@@ -1,17 +1,19 @@
 #include "seams/quick_fit.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <tuple>
 
 #include "pose/footing.h"
 #include "pose/outline.h"
-#include "pose/turn.h"
+#include "seams/far_points.h"
+#include "seams/misfit.h"
 
 namespace seamwright::search {
 namespace {
 
-using pose_detail::best_turn;
 using pose_detail::depth_inside;
 using pose_detail::least_width;
 
@@ -23,83 +25,6 @@ constexpr double kSupportsFrom_h = 2.2;
 constexpr double kFar_h = std::numeric_limits<double>::infinity();
 /// What rolling onto the facets of all points, and tilting a little, may better a misfit by.
 constexpr double kRollHope_h = 0.06, kTiltHope_h = 0.3;
-
-/// The k-th of n directions spread evenly over the sphere (a golden spiral).
-Vec3 spread_direction(int k, int n) {
-  const double z = 1 - (2 * k + 1.0) / n, phi = 2.399963229728653 * k;
-  const double r = std::sqrt(1 - z * z);
-  return {r * std::cos(phi), r * std::sin(phi), z};
-}
-
-/// Drops points within the octagon of the extremes along both axes and both diagonals.
-void drop_inside(std::vector<Vec2>& points) {
-  if (points.size() < 24) return;
-  const std::array<Vec2, 8> at = pose_detail::extremes(points);
-  std::array<Vec2, 8> edge;
-  for (std::size_t i = 0; i < 8; ++i) edge[i] = at[(i + 1) % 8] - at[i];
-  std::erase_if(points, [&](Vec2 p) {
-    for (std::size_t i = 0; i < 8; ++i) {
-      if ((edge[i].x != 0 || edge[i].y != 0) && cross(edge[i], p - at[i]) < 1e-6) return false;
-    }
-    return true;
-  });
-}
-
-/// Convex hull for judging on the search's meshes: as pose's outline, but without its snapping,
-/// which is dear and only matters for the exact judge. `points` is spent.
-std::vector<Vec2> outline_of(std::vector<Vec2>& points) {
-  drop_inside(points);
-  std::sort(points.begin(), points.end(),
-            [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
-  std::vector<Vec2> hull;
-  hull.reserve(points.size() + 1);
-  const auto add = [&](Vec2 p, std::size_t least) {
-    while (hull.size() > least &&
-           cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 1e-9) {
-      hull.pop_back();
-    }
-    hull.push_back(p);
-  };
-  for (const Vec2 p : points) add(p, 1);
-  const std::size_t upper = hull.size();
-  for (auto p = points.rbegin() + (points.empty() ? 0 : 1); p < points.rend(); ++p) add(*p, upper);
-  if (!hull.empty()) hull.pop_back();
-  return hull.size() < 3 ? std::vector<Vec2>{} : hull;
-}
-
-/// How far a pose is from fitting, in hours: an hour for the fact, more for each thing that is
-/// amiss. The slopes were chosen so that sticking out by half a room weighs about one more piece.
-struct Misfit {
-  double excess_ratio = 0;  ///< sum over the axes of what sticks out, in rooms
-  double pieces = 1;        ///< product over the axes of extent over room, where larger
-  double rules = 0;  ///< sum of relative shortfalls of tip, contact and slenderness, each at most 1
-  double hours() const {
-    if (excess_ratio <= 0 && rules <= 0) return 0;
-    return 1 + 1.2 * excess_ratio + 0.9 * (pieces - 1) + 0.6 * rules;
-  }
-};
-
-void add_axis(Misfit& misfit, double extent_mm, double room_mm) {
-  if (extent_mm <= room_mm + pose_detail::kFitTolerance_mm) return;
-  misfit.excess_ratio += extent_mm / room_mm - 1;
-  misfit.pieces *= extent_mm / room_mm;
-}
-
-Misfit size_misfit(std::span<const Vec2> outline, double height_mm, Vec3 room) {
-  Misfit misfit;
-  add_axis(misfit, height_mm, room.z);
-  const pose_detail::Turn turn = best_turn(outline, room.x, room.y);
-  if (turn.spare_mm >= -pose_detail::kFitTolerance_mm) return misfit;
-  double x0 = 0, x1 = 0, y0 = 0, y1 = 0;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Vec2 p = outline[i] - outline[0];
-    x0 = std::min(x0, dot(p, turn.along)), x1 = std::max(x1, dot(p, turn.along));
-    y0 = std::min(y0, cross(turn.along, p)), y1 = std::max(y1, cross(turn.along, p));
-  }
-  add_axis(misfit, x1 - x0, room.x);
-  add_axis(misfit, y1 - y0, room.y);
-  return misfit;
-}
 
 double shortfall(double have, double need) {
   return have >= need ? 0 : std::min(1.0, (need - have) / need);
@@ -117,18 +42,24 @@ bool is_sheet(const PieceShape& piece) {
 class Grader {
  public:
   Grader(const PieceShape& piece, const FitRules& rules, double at_most_h)
-      : piece_(piece), rules_(rules), is_sheet_(is_sheet(piece)), at_most_h_(at_most_h) {
+      : piece_(piece),
+        rules_(rules),
+        support_cosine_(std::cos(rules.standing.support_from.radians())),
+        legs_cosine_(std::cos(rules.legs_from.radians())),
+        is_sheet_(is_sheet(piece)),
+        at_most_h_(at_most_h) {
     best_.penalty_h = at_most_h;
   }
 
-  FitGrade run(const Vec3* hint) {
-    for (const FootShape& foot : piece_.feet) {
-      if (!foot.is_cap && foot.area_mm2 < rules_.standing.least_flat_side_mm2) continue;
-      try_foot(foot);
+  FitGrade run(const EarlierPose* earlier) {
+    if (earlier != nullptr && !rules_.measures_support) try_as_before(*earlier);
+    if (!best_.fits()) {
+      if (is_larger_than_rooms()) {
+        if (at_most_h_ > 1) grade_roughly();
+      } else {
+        try_all(earlier);
+      }
     }
-    const bool is_near = least_foot_h_ < kSupportsFrom_h || std::isinf(least_foot_h_);
-    if (!best_.fits() && is_near) try_supports();
-    if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted(hint);
     if (best_.penalty_h >= at_most_h_) best_.penalty_h = kFar_h;
     return best_;
   }
@@ -156,14 +87,14 @@ class Grader {
   void draw_outline() {
     shadow_.clear();
     for (const Vec3 p : piece_.points) shadow_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
-    outline_ = outline_of(shadow_);
+    outline_ = quick_outline(shadow_);
   }
 
   double rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
     const StandingRules& r = rules_.standing;
     const double tip_need = (is_sheet_ ? r.sheet_tip : r.least_tip).degrees();
     const double slender_most = is_sheet_ ? r.sheet_slender_ratio : r.most_slender_ratio;
-    const std::vector<Vec2> base = outline_of(contact);
+    const std::vector<Vec2> base = quick_outline(contact);
     const Vec2 center{dot(frame_u_, piece_.centroid), dot(frame_v_, piece_.centroid)};
     const double over_bed = std::max(1e-9, bed_mm_ - dot(down, piece_.centroid));
     const double tip = Angle::radians(std::atan2(depth_inside(base, center), over_bed)).degrees();
@@ -172,9 +103,13 @@ class Grader {
            std::min(1.0, std::max(0.0, ratio / slender_most - 1));
   }
 
-  /// Whether a face facing `facing` mm² downward of its `size_mm2` needs support.
+  /// Whether a face facing `facing_mm2` downward of its `size_mm2` needs support.
   bool needs_support(double facing_mm2, double size_mm2) const {
-    return facing_mm2 > std::cos(rules_.standing.support_from.radians()) * size_mm2;
+    return facing_mm2 > support_cosine_ * size_mm2;
+  }
+  /// Whether a support under it would bear the piece.
+  bool gives_a_leg(double facing_mm2, double size_mm2) const {
+    return facing_mm2 > legs_cosine_ * size_mm2;
   }
 
   double support_mm2(Vec3 down, double bed_contact_mm2) const {
@@ -224,6 +159,22 @@ class Grader {
     }
   }
 
+  void try_all(const EarlierPose* earlier) {
+    for (const FootShape& foot : piece_.feet) {
+      if (may_bear(foot)) try_foot(foot);
+    }
+    const bool is_near = least_foot_h_ < kSupportsFrom_h || std::isinf(least_foot_h_);
+    if (!best_.fits() && is_near) try_supports();
+    if (rules_.poses == Poses::tilted && !best_.fits()) try_tilted(earlier);
+  }
+
+  bool may_bear(const FootShape& foot) const {
+    return foot.is_cap || foot.area_mm2 >= rules_.standing.least_flat_side_mm2;
+  }
+
+  void try_as_before(const EarlierPose& earlier);
+  bool is_larger_than_rooms();
+  void grade_roughly();
   void try_supports();
   void try_on_supports(Vec3 down);
   /// A misfit of the farthest points under this is worth tilting from.
@@ -232,7 +183,7 @@ class Grader {
   }
   /// A misfit under this is worth measuring on all points, which may better it by `hope_h`.
   double worth_a_look_h(double hope_h) const { return std::max(best_.penalty_h, 1 + hope_h); }
-  void try_tilted(const Vec3* hint);
+  void try_tilted(const EarlierPose* earlier);
   void polish_tilt(Vec3 down);
   double full_misfit_h(Vec3 down, double at_most_h);
   void offer_size(Vec3 room, Vec3 down);
@@ -244,6 +195,7 @@ class Grader {
 
   const PieceShape& piece_;
   const FitRules& rules_;
+  double support_cosine_, legs_cosine_;
   bool is_sheet_;
   double at_most_h_;
   double least_foot_h_ = kFar_h;  ///< the least amiss with a foot, of one too high its height alone
@@ -254,83 +206,96 @@ class Grader {
   std::vector<Vec3> far_;  ///< found when first asked for
 };
 
-/// The facet of the hull that the direction rolls onto: the farthest point, then the edge and the
-/// facet reached by the least turn.
-std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
-  const auto far = std::max_element(points.begin(), points.end(),
-                                    [&](Vec3 a, Vec3 b) { return dot(a, down) < dot(b, down); });
-  const Vec3 a = *far;
-  const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
-    // Turning `facing` about `axis` through a: the point with the least turn stops it.
-    const Vec3 side = cross(axis, facing);
-    double least = std::numeric_limits<double>::infinity();
-    std::optional<Vec3> met;
-    for (const Vec3 p : points) {
-      const double up = -dot(p - a, facing), out = dot(p - a, side);
-      if (out <= 1e-9) continue;
-      if (up / out < least) least = up / out, met = p;
-    }
-    return met;
-  };
-  const Vec3 axis = any_perpendicular(down);
-  const std::optional<Vec3> b = roll(axis, down);
-  if (!b) return std::nullopt;
-  const Vec3 edge = normalized(*b - a);
-  Vec3 facing = normalized(cross(edge, axis));
-  if (dot(facing, down) < 0) facing = -facing;
-  std::optional<Vec3> c = roll(edge, facing);
-  if (!c) return std::nullopt;
-  Vec3 normal = normalized(cross(*b - a, *c - a));
-  if (dot(normal, facing) < 0) normal = -normal;
-  return norm(normal) > 0.5 ? std::optional(normal) : std::nullopt;
-}
-
-/// The farthest points in a spread of directions: a stand-in for the hull that only ever looks
-/// smaller.
-std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
-  constexpr int kDirections = 48;
-  std::vector<Vec3> far;
-  for (int k = 0; k < kDirections; ++k) {
-    const Vec3 d = spread_direction(k, kDirections);
-    Vec3 best = points[0];
-    double most = dot(best, d);
-    for (const Vec3 p : points) {
-      const double along = dot(p, d);
-      if (along > most) most = along, best = p;
-    }
-    if (std::find(far.begin(), far.end(), best) == far.end()) far.push_back(best);
-  }
-  return far;
-}
-
 bool is_taken(std::span<const Vec3> seen, Vec3 down) {
   constexpr double kSame = 0.985;  // 10°
   return std::any_of(seen.begin(), seen.end(), [&](Vec3 s) { return dot(s, down) > kSame; });
 }
 
 /// The footprint of a piece on supports: what touches the bed and the columns under what is
-/// propped. Fills contact_, returns the area.
+/// propped. Fills contact_, returns the area. Less than a small pad's worth of propped skin is a
+/// flaw of the stand-in's mesh, not a leg.
 double Grader::propped_contact(Vec3 down) {
+  constexpr double kLeastLegs_mm2 = 25;
   contact_.clear();
-  double area = 0;
-  for (std::size_t i = 0; i < piece_.points.size(); ++i) {
-    if (bed_mm_ - dot(down, piece_.points[i]) > pose_detail::kContactReach_mm) continue;
-    contact_.push_back({dot(frame_u_, piece_.points[i]), dot(frame_v_, piece_.points[i])});
+  const auto is_on_bed = [&](Vec3 p) {
+    return bed_mm_ - dot(down, p) <= pose_detail::kContactReach_mm;
+  };
+  const auto touch = [&](Vec3 p) { contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)}); };
+  for (const Vec3 p : piece_.points) {
+    if (is_on_bed(p)) touch(p);
   }
+  const std::size_t on_bed = contact_.size();
+  double on_bed_mm2 = 0, on_legs_mm2 = 0;
+  const auto add = [&](double facing_mm2, const auto& corners) {
+    const bool is_flat = std::all_of(corners.begin(), corners.end(), is_on_bed);
+    (is_flat ? on_bed_mm2 : on_legs_mm2) += facing_mm2;
+    if (!is_flat) std::for_each(corners.begin(), corners.end(), touch);
+  };
   for (std::size_t f = 0; f < piece_.faces.size(); ++f) {
     const double facing = dot(piece_.area_normals[f], down);
-    if (facing <= 0 || !needs_support(facing, norm(piece_.area_normals[f]))) continue;
-    area += facing;
-    for (const std::uint32_t v : piece_.faces[f]) {
-      contact_.push_back({dot(frame_u_, piece_.points[v]), dot(frame_v_, piece_.points[v])});
-    }
+    if (facing <= 0 || !gives_a_leg(facing, norm(piece_.area_normals[f]))) continue;
+    const auto& [a, b, c] = piece_.faces[f];
+    add(facing, std::array{piece_.points[a], piece_.points[b], piece_.points[c]});
   }
   for (const FootShape& foot : piece_.feet) {
-    if (!foot.is_cap || !needs_support(dot(foot.outward, down), 1)) continue;
-    area += foot.area_mm2 * dot(foot.outward, down);
-    for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+    if (foot.is_cap && gives_a_leg(dot(foot.outward, down), 1))
+      add(foot.area_mm2 * dot(foot.outward, down), foot.points);
   }
-  return area;
+  if (on_legs_mm2 >= kLeastLegs_mm2) return on_bed_mm2 + on_legs_mm2;
+  contact_.resize(on_bed);
+  return on_bed_mm2;
+}
+
+/// The same foot again, the hull facet next to that of before, or the same tilt.
+void Grader::try_as_before(const EarlierPose& earlier) {
+  constexpr double kAlike = 0.95;  // 18°
+  if (earlier.foot == Foot::tilted) {
+    look(earlier.down);
+    for (const Vec3 room : rules_.rooms_mm) offer_size(room, earlier.down);
+  } else if (earlier.foot == Foot::supports) {
+    const std::optional<Vec3> facet = hull_facet_near(piece_.points, earlier.down);
+    if (facet && dot(*facet, earlier.down) > kAlike) try_on_supports(*facet);
+  } else {
+    for (const FootShape& foot : piece_.feet) {
+      if (may_bear(foot) && dot(foot.outward, earlier.down) > kAlike) try_foot(foot);
+    }
+  }
+}
+
+/// Whether no room holds the piece whichever way it lies: by its volume, or two of its points are
+/// farther apart than the room's corners.
+bool Grader::is_larger_than_rooms() {
+  double volume = 0, diagonal = 0;
+  for (const Vec3 room : rules_.rooms_mm) {
+    volume = std::max(volume, room.x * room.y * room.z);
+    diagonal = std::max(diagonal, norm(room));
+  }
+  if (piece_.volume_mm3 > 1.001 * volume) return true;
+  Box3 box;
+  for (const Vec3 p : piece_.points) box.extend(p);
+  if (norm(box.size()) <= diagonal) return false;
+  const std::vector<Vec3>& points = far();
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      if (norm(points[i] - points[k]) > 1.001 * diagonal) return true;
+    }
+  }
+  return false;
+}
+
+/// The misfit of the farthest points with the feet or the facets of their hull down.
+void Grader::grade_roughly() {
+  const auto offer_roughly = [&](Vec3 down) {
+    const double hours = far_misfit_h(down, best_.penalty_h);
+    if (hours < best_.penalty_h) best_ = {hours, 0, Foot::supports, down};
+  };
+  for (const FootShape& foot : piece_.feet) {
+    if (may_bear(foot)) offer_roughly(foot.outward);
+  }
+  for (int k = 0; k < kFacetSpread; ++k) {
+    const std::optional<Vec3> down = hull_facet_near(far(), spread_direction(k, kFacetSpread));
+    if (down) offer_roughly(*down);
+  }
 }
 
 void Grader::try_on_supports(Vec3 down) {
@@ -391,9 +356,9 @@ std::pair<double, Vec3> smaller_tilts(Vec3 best, double least, double first, con
 /// Any rotation: that of before, if it was tilted; else a spread of directions down, each turned
 /// about the vertical by the calipers, the best three bettered by ever smaller tilts, the best of
 /// those on all points. Only the size counts; the exact judge looks harder.
-void Grader::try_tilted(const Vec3* hint) {
-  if (hint != nullptr) {
-    polish_tilt(*hint);
+void Grader::try_tilted(const EarlierPose* earlier) {
+  if (earlier != nullptr) {
+    polish_tilt(earlier->down);
     if (best_.fits()) return;
   }
   const auto far_h = [&](Vec3 down, double at_most) { return far_misfit_h(down, at_most); };
@@ -457,7 +422,7 @@ double Grader::far_misfit_h(Vec3 down, double at_most_h) {
   const Vec3 u = any_perpendicular(-down), v = cross(-down, u);
   shadow_.clear();
   for (const Vec3 p : far()) shadow_.push_back({dot(u, p), dot(v, p)});
-  return outline_misfit_h(outline_of(shadow_), high - low);
+  return outline_misfit_h(quick_outline(shadow_), high - low);
 }
 
 /// What the height alone makes of it.
@@ -480,20 +445,22 @@ double Grader::outline_misfit_h(std::span<const Vec2> outline, double height_mm)
 
 }  // namespace
 
-FitRules stricter(FitRules rules, double spare_mm, double share) {
+FitRules stricter(FitRules rules, const Slack& slack) {
+  const auto& [spare_mm, share, legs_deg] = slack;
   for (Vec3& room : rules.rooms_mm) room = room - Vec3{spare_mm, spare_mm, spare_mm};
   StandingRules& standing = rules.standing;
   standing.least_tip = Angle::radians((1 + share) * standing.least_tip.radians());
   standing.sheet_tip = Angle::radians((1 + share) * standing.sheet_tip.radians());
   standing.least_contact_mm2 *= 1 + share;
+  rules.legs_from = Angle::degrees(rules.legs_from.degrees() - legs_deg);
   standing.most_slender_ratio /= 1 + share;
   standing.sheet_slender_ratio /= 1 + share;
   return rules;
 }
 
-FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint,
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const EarlierPose* earlier,
                    double at_most_h) {
-  return Grader(piece, rules, at_most_h).run(hint);
+  return Grader(piece, rules, at_most_h).run(earlier);
 }
 
 }  // namespace seamwright::search

@@ -14,13 +14,19 @@ struct FitRules {
   std::vector<Vec3> rooms_mm;  ///< usable room of each printer
   Poses poses = Poses::standing;
   StandingRules standing;
+  Angle legs_from = StandingRules{}.support_from;  ///< supports under flatter faces bear a piece
   bool measures_support = false;
   double misfit_weight = 1;  ///< penalties are multiplied by it: a search grows stricter as it goes
 };
 
-/// The same with rooms smaller by `spare_mm` a side and every standing rule tighter by `share`:
-/// what holds by these on a stand-in holds by the old ones on a finer mesh.
-FitRules stricter(FitRules rules, double spare_mm, double share);
+/// What rules are taken stricter by on a stand-in, so that what holds there by the stricter rules
+/// holds by the old ones on a finer mesh.
+struct Slack {
+  double spare_mm = 0;  ///< off every side of the rooms
+  double share = 0;     ///< of every standing rule
+  double legs_deg = 0;  ///< no faith in supports under faces that only just need them
+};
+FitRules stricter(FitRules rules, const Slack& slack);
 
 /// How well a piece fits its best pose. `penalty_h` is 0 for a piece that fits; otherwise at least
 /// 1 h and growing with what sticks out and with what the rules miss, so that the search can climb.
@@ -32,12 +38,20 @@ struct FitGrade {
   bool fits() const { return penalty_h == 0; }
 };
 
+/// How a piece lay before it changed a little.
+struct EarlierPose {
+  Foot foot = Foot::supports;
+  Vec3 down;
+};
+
 /// The best pose of a piece by the standing rules (joint faces, flat sides, then hull facets with
-/// supports) or tilted. `hint` is the down of the piece before it changed a little: where it was
-/// tilted, that is tried before others. A penalty of `at_most_h` or more is of no use to the
+/// supports) or tilted. How it lay before, if that is known, is tried first: where supports cost
+/// nothing one fit is as good as another. What is larger than any room whichever way it lies is
+/// graded by its farthest points alone. A penalty of `at_most_h` or more is of no use to the
 /// caller: it is told as infinite, and found in a fraction of the time. O(n) a foot; hull facets
 /// only when nothing else fits.
-FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Vec3* hint = nullptr,
+FitGrade grade_fit(const PieceShape& piece, const FitRules& rules,
+                   const EarlierPose* earlier = nullptr,
                    double at_most_h = std::numeric_limits<double>::infinity());
 
 }  // namespace seamwright::search

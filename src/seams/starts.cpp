@@ -240,8 +240,8 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
   for (const PreferredSeam& wish : pricer.prices().preferred) choices.push_back({wish.plane, 0});
   PlanPtr best;
   const auto offer = [&](const Plane& plane) {
-    PlanPtr cut = pricer.split(body, plane);
-    if (!cut->is_leaf() && (!best || cut->total_h < best->total_h)) best = std::move(cut);
+    PlanPtr cut = pricer.split(body, plane, best ? best->total_h : PlanPricer::kNoLimit);
+    if (cut && !cut->is_leaf()) best = std::move(cut);
   };
   for (const Choice& choice : choices) {
     offer(choice.plane);

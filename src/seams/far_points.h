@@ -1,0 +1,27 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "seamwright/core/vec.h"
+
+namespace seamwright::search {
+
+/// The k-th of n directions spread evenly over the sphere (a golden spiral).
+Vec3 spread_direction(int k, int n);
+
+/// The farthest points in a spread of 48 directions: a stand-in for the hull that only ever looks
+/// smaller. Requires a point. O(n).
+std::vector<Vec3> farthest_points(std::span<const Vec3> points);
+
+/// The facet of the hull that the direction rolls onto: the farthest point, then the edge and the
+/// facet reached by the least turn. O(n).
+std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down);
+
+/// Convex hull for judging on the search's meshes, counter-clockwise: as pose's outline, but
+/// without its snapping, which is dear and only matters for the exact judge. `points` is spent. O(n
+/// + k log k), k the points near the border.
+std::vector<Vec2> quick_outline(std::vector<Vec2>& points);
+
+}  // namespace seamwright::search
