@@ -9,7 +9,7 @@
 namespace seamwright::search {
 namespace {
 
-constexpr int kMostRounds = 6;
+constexpr int kMostRounds = 7;
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {

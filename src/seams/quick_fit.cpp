@@ -52,6 +52,7 @@ class Grader {
   }
 
   FitGrade run(const EarlierPose* earlier) {
+    if (earlier != nullptr && norm(earlier->down) == 0) earlier = nullptr;  // it lay nowhere
     if (earlier != nullptr && !rules_.measures_support) try_as_before(*earlier);
     if (!best_.fits()) {
       if (is_larger_than_rooms()) {
@@ -286,7 +287,7 @@ bool Grader::is_larger_than_rooms() {
 /// The misfit of the farthest points with the feet or the facets of their hull down.
 void Grader::grade_roughly() {
   const auto offer_roughly = [&](Vec3 down) {
-    const double hours = far_misfit_h(down, best_.penalty_h);
+    const double hours = std::max(1.0, far_misfit_h(down, best_.penalty_h));
     if (hours < best_.penalty_h) best_ = {hours, 0, Foot::supports, down};
   };
   for (const FootShape& foot : piece_.feet) {

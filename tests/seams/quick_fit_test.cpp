@@ -1,0 +1,91 @@
+#include "seams/quick_fit.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "seams/search_mesh.h"
+#include "support/shapes.h"
+
+namespace seamwright::search {
+namespace {
+
+using testing::make_box;
+using testing::make_cylinder;
+
+FitRules cube_rules(double side_mm) {
+  FitRules rules;
+  rules.rooms_mm = {{side_mm, side_mm, side_mm}};
+  return rules;
+}
+
+/// The one piece of a solid that is not cut.
+PieceShape shape_of(const Solid& solid) {
+  const std::vector<double> sight(solid.face_count(), 1.0), weight(solid.face_count(), 1.0);
+  const SearchMesh mesh =
+      make_search_mesh(solid, {sight, weight}, StandingRules{}.least_flat_side_mm2);
+  std::vector<PieceShape> pieces = piece_shapes(whole_body(mesh), mesh);
+  require(pieces.size() == 1, "the solid is one piece");
+  return std::move(pieces.front());
+}
+
+TEST(QuickFit, APieceLiesAgainAsItLayBefore) {
+  const PieceShape piece = shape_of(make_box({100, 60, 40}));
+  const FitRules rules = cube_rules(180);
+  const FitGrade first = grade_fit(piece, rules);
+  ASSERT_TRUE(first.fits());
+  const EarlierPose upright{Foot::flat_side, {1, 0, 0}};
+  const FitGrade again = grade_fit(piece, rules, &upright);
+  EXPECT_TRUE(again.fits());
+  EXPECT_EQ(again.down, (Vec3{1, 0, 0}));
+  EXPECT_EQ(again.foot, Foot::flat_side);
+}
+
+TEST(QuickFit, APoseThatNoLongerHoldsIsGivenUpForOneThatDoes) {
+  // 100 mm tall as it lay, in a room 90 mm high.
+  const PieceShape piece = shape_of(make_box({100, 60, 40}));
+  FitRules rules = cube_rules(180);
+  rules.rooms_mm = {{110, 110, 90}};
+  const EarlierPose upright{Foot::flat_side, {1, 0, 0}};
+  const FitGrade again = grade_fit(piece, rules, &upright);
+  EXPECT_TRUE(again.fits());
+  EXPECT_EQ(again.down, grade_fit(piece, rules).down);
+}
+
+TEST(QuickFit, WhatIsLargerThanTheRoomMisfitsByMoreTheLargerItIs) {
+  const FitRules rules = cube_rules(180);
+  double before_h = 1;
+  for (const double side_mm : {181.0, 240.0, 320.0, 500.0}) {
+    const double penalty_h =
+        grade_fit(shape_of(make_box({side_mm, side_mm, side_mm})), rules).penalty_h;
+    EXPECT_GT(penalty_h, before_h) << side_mm;
+    before_h = penalty_h;
+  }
+}
+
+TEST(QuickFit, APenaltyOfNoUseIsToldAsInfinite) {
+  const FitRules rules = cube_rules(180);
+  const PieceShape large = shape_of(make_box({400, 400, 400})),
+                   small = shape_of(make_box({100, 60, 40}));
+  EXPECT_TRUE(std::isinf(grade_fit(large, rules, nullptr, 0.5).penalty_h));
+  EXPECT_TRUE(std::isinf(grade_fit(large, rules, nullptr, 1.5).penalty_h));
+  EXPECT_EQ(grade_fit(small, rules, nullptr, 0.5).penalty_h, 0);
+}
+
+TEST(QuickFit, StricterRulesRefuseWhatOnlyJustFits) {
+  const FitRules rules = cube_rules(180);
+  const PieceShape piece = shape_of(make_box({179.9, 179.9, 179.9}));
+  EXPECT_TRUE(grade_fit(piece, rules).fits());
+  EXPECT_FALSE(grade_fit(piece, stricter(rules, {.spare_mm = 0.4})).fits());
+}
+
+TEST(QuickFit, ARodOnItsEndTipsWhateverItLayLikeBefore) {
+  const PieceShape rod = shape_of(make_cylinder(4, 170));
+  FitRules rules = cube_rules(180);
+  rules.rooms_mm = {{60, 60, 180}};
+  const EarlierPose upright{Foot::flat_side, {0, 0, -1}};
+  EXPECT_FALSE(grade_fit(rod, rules, &upright).fits());
+}
+
+}  // namespace
+}  // namespace seamwright::search
