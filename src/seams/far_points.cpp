@@ -23,6 +23,12 @@ void drop_inside(std::vector<Vec2>& points) {
   });
 }
 
+/// To the nearest 2⁻²⁰ mm, for lengths under a kilometre: a sum this large has no finer bits left.
+double snapped(double mm) {
+  constexpr double kNoFinerBits = 6442450944.0;
+  return mm + kNoFinerBits - kNoFinerBits;
+}
+
 }  // namespace
 
 Vec3 spread_direction(int k, int n) {
@@ -78,6 +84,9 @@ std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
 
 std::vector<Vec2> quick_outline(std::vector<Vec2>& points) {
   drop_inside(points);
+  // Points of one cut differ in their last bits; sorted by those, a side of the outline would run
+  // to and fro and lose its corner.
+  for (Vec2& p : points) p = {snapped(p.x), snapped(p.y)};
   std::sort(points.begin(), points.end(),
             [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
   std::vector<Vec2> hull;

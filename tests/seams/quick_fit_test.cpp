@@ -2,8 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
+#include "seams/far_points.h"
 #include "seams/search_mesh.h"
 #include "support/shapes.h"
 
@@ -70,6 +72,20 @@ TEST(QuickFit, APenaltyOfNoUseIsToldAsInfinite) {
   EXPECT_TRUE(std::isinf(grade_fit(large, rules, nullptr, 0.5).penalty_h));
   EXPECT_TRUE(std::isinf(grade_fit(large, rules, nullptr, 1.5).penalty_h));
   EXPECT_EQ(grade_fit(small, rules, nullptr, 0.5).penalty_h, 0);
+}
+
+TEST(QuickFit, AnOutlineKeepsTheCornersOfASideWhosePointsDifferInTheirLastBits) {
+  std::vector<Vec2> points{{100, 0}, {100, 60}};
+  for (int i = 0; i <= 60; ++i) {
+    const double y_mm = (37 * i) % 61;
+    points.push_back({10 + ((i + 1) % 3) * 1e-14, y_mm});
+  }
+  const std::vector<Vec2> outline = quick_outline(points);
+  for (const Vec2 corner : {Vec2{10, 0}, Vec2{100, 0}, Vec2{100, 60}, Vec2{10, 60}}) {
+    EXPECT_TRUE(std::any_of(outline.begin(), outline.end(),
+                            [&](Vec2 p) { return norm(p - corner) < 2e-6; }))
+        << corner.x << ' ' << corner.y;
+  }
 }
 
 TEST(QuickFit, StricterRulesRefuseWhatOnlyJustFits) {
