@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "pose/outline.h"
 
@@ -23,9 +24,9 @@ void drop_inside(std::vector<Vec2>& points) {
   });
 }
 
-/// To the nearest 2⁻²⁰ mm, for lengths under a kilometre: a sum this large has no finer bits left.
+/// To the nearest 2⁻²⁰ mm, for lengths under 2³¹ mm: a sum this large has no finer bits left.
 double snapped(double mm) {
-  constexpr double kNoFinerBits = 6442450944.0;
+  constexpr double kNoFinerBits = 0x1.8p32;
   return mm + kNoFinerBits - kNoFinerBits;
 }
 

@@ -20,8 +20,8 @@ std::vector<Vec3> farthest_points(std::span<const Vec3> points);
 std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down);
 
 /// Convex hull for judging on the search's meshes, counter-clockwise: as pose's outline, but
-/// without its snapping, which is dear and only matters for the exact judge. `points` is spent. O(n
-/// + k log k), k the points near the border.
+/// snapped to a grid of 2⁻²⁰ mm in place of its dearer search for points that are all but equal.
+/// `points` is spent. O(n + k log k), k the points near the border.
 std::vector<Vec2> quick_outline(std::vector<Vec2>& points);
 
 }  // namespace seamwright::search
