@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <numbers>
 
+#include "joints/groove_places.h"
 #include "joints/key_features.h"
 #include "joints/outlines.h"
 
@@ -37,18 +38,6 @@ Side other(Side side) {
 
 /// Of tongues in thin walls, where a wall leans. Assumption.
 constexpr double kThinnestLip_mm = 0.4;
-
-/// A groove is taken as lines down its wall, this far apart at most from all of it.
-constexpr double kGrooveReach_mm = 0.25;
-
-bool is_far(const Box3& box, const TakenPlace& place, double reach_mm) {
-  for (std::size_t i = 0; i < 3; ++i) {
-    const double low = std::min(place.from[i], place.to[i]) - reach_mm;
-    const double high = std::max(place.from[i], place.to[i]) + reach_mm;
-    if (low > box.high[i] || high < box.low[i]) return true;
-  }
-  return false;
-}
 
 }  // namespace
 
@@ -308,27 +297,11 @@ void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
 
 bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outline,
                                   double depth_mm) const {
-  const Loop2 samples = divided(outline, 2 * kGrooveReach_mm);
-  for (Side which : {Side::above, Side::below}) {
-    const CapFrame& frame = context.side(which).frame;
-    Box3 box;
-    for (Vec2 p : samples) {
-      const Vec2 at = frame.from_plane(p);
-      box.extend(frame.lift(at));
-      box.extend(frame.lift(at, -depth_mm));
-    }
-    for (const TakenPlace& place : taken_[to_index(context.piece(which))]) {
-      const double least = place.radius_mm + kGrooveReach_mm + inputs_.joinery.wall_to_skin_mm;
-      if (is_far(box, place, least)) continue;
-      for (Vec2 p : samples) {
-        const Vec2 at = frame.from_plane(p);
-        const double between =
-            segments_distance_mm(frame.lift(at), frame.lift(at, -depth_mm), place.from, place.to);
-        if (between < least) return false;
-      }
-    }
-  }
-  return true;
+  const std::array sides{Side::above, Side::below};
+  return std::all_of(sides.begin(), sides.end(), [&](Side side) {
+    return keeps_between(groove_places(context.side(side).frame, outline, depth_mm, laid_.size()),
+                         taken_[to_index(context.piece(side))], inputs_.joinery.wall_to_skin_mm);
+  });
 }
 
 /// Tongues on a side whose cap is off the bed and whose piece still fits with them.
@@ -443,12 +416,10 @@ void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, do
   joint.kind = KeyKind::tongue;
   joint.keys.push_back(std::move(key));
   for (Side which : {Side::above, Side::below}) {
-    const CapFrame& side = context.side(which).frame;
-    for (Vec2 p : divided(groove, 2 * kGrooveReach_mm)) {
-      const Vec2 at = side.from_plane(p);
-      taken_[to_index(context.piece(which))].push_back(
-          {side.lift(at), side.lift(at, -depth_mm), kGrooveReach_mm, laid_.size()});
-    }
+    auto& taken = taken_[to_index(context.piece(which))];
+    for (const TakenPlace& place :
+         groove_places(context.side(which).frame, groove, depth_mm, laid_.size()))
+      taken.push_back(place);
   }
 }
 

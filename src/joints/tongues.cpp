@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "joints/flat_paths.h"
+#include "joints/groove_places.h"
 #include "joints/outlines.h"
 #include "seamwright/query/section.h"
 
@@ -62,8 +63,24 @@ Paths divisions(const Loop2& outline, const TongueRules& rules) {
   return strips;
 }
 
-/// Whether the groove keeps its lip to all surroundings, down to its floor. What lies between the
-/// samples is asked of them.
+bool floor_keeps_lip(const FaceContext& context, Side side, const Loop2& outline, double depth_mm,
+                     double lip_mm) {
+  constexpr double kApart_mm = 0.4, kAlong_mm = 0.3;
+  const CapFrame& frame = context.side(side).frame;
+  const double wanted_mm = std::hypot(lip_mm, kApart_mm / 2, kAlong_mm / 2);
+  for (const auto& [a, b] : lines_over(outline, kApart_mm)) {
+    const double count = std::ceil(norm(b - a) / kAlong_mm);
+    for (double k = 0; k <= count; ++k) {
+      const Vec2 p = count > 0 ? a + (b - a) * (k / count) : a;
+      if (!context.near(side).keeps(frame.lift(frame.from_plane(p), -depth_mm), wanted_mm))
+        return false;
+    }
+  }
+  return true;
+}
+
+/// Whether the groove keeps its lip to all surroundings, down to its floor and under it. What lies
+/// between the samples is asked of them.
 bool keeps_lip(const FaceContext& context, Side side, const Loop2& outline, double depth_mm,
                double lip_mm) {
   constexpr double kSample_mm = 0.4, kLevel_mm = 0.3;
@@ -76,7 +93,7 @@ bool keeps_lip(const FaceContext& context, Side side, const Loop2& outline, doub
       if (!context.near(side).keeps(at, wanted_mm)) return false;
     }
   }
-  return true;
+  return floor_keeps_lip(context, side, outline, depth_mm, lip_mm);
 }
 
 double perimeter_mm(const Loop2& loop) {

@@ -69,6 +69,33 @@ TEST(Tongues, KeepTheirLips) {
   }
 }
 
+/// The wall with a closed hollow over the middle of the upper piece's cap, a millimetre wide.
+PosedParts hollow_wall(double width_mm, double from_mm) {
+  PosedParts pair = wall(width_mm);
+  const Solid hollow = testing::make_box({130, 1, 1}, {10, width_mm / 2 - 0.5, from_mm});
+  const Solid& upper = pair.pieces[0].solid;
+  std::vector<Vec3> points(upper.points().begin(), upper.points().end());
+  std::vector<Triangle> triangles(upper.triangles().begin(), upper.triangles().end());
+  std::vector<Origin> origins(upper.origins().begin(), upper.origins().end());
+  for (const Triangle& t : hollow.triangles()) {
+    const auto moved = [&](VertexId v) { return to_id<VertexId>(to_index(v) + points.size()); };
+    triangles.push_back({moved(t[0]), moved(t[2]), moved(t[1])});
+    origins.push_back({OriginKind::channel, 0});
+  }
+  points.insert(points.end(), hollow.points().begin(), hollow.points().end());
+  pair.pieces[0].solid = Solid::adopt(std::move(points), std::move(triangles), std::move(origins));
+  return pair;
+}
+
+// The hollow is farther from the groove's wall than its lip, but not from the middle of its floor.
+TEST(Tongues, KeepTheirLipUnderAWideFloor) {
+  for (const double from_mm : {4.2, 4.6, 5.5}) {
+    const KeyedPieces out = testing::keyed(hollow_wall(14, from_mm), {.key = KeyKind::tongue});
+    for (const Key& key : out.joints[0].keys) EXPECT_LE(key.depth_mm + 1.2, from_mm) << from_mm;
+    EXPECT_EQ(out.joints[0].kind, KeyKind::tongue) << from_mm;
+  }
+}
+
 TEST(Tongues, LeaveClosedUncrossedPiecesOfTheComputedVolume) {
   for (double width : {5.0, 6.0, 8.0}) {
     const PosedParts pair = wall(width);
