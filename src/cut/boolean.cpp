@@ -164,9 +164,10 @@ Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b,
       Mesh clean = *raw_result.mesh;
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
       clean.collect_garbage();
-      crossing = cut_detail::find_crossing_in_floats(clean, cut_detail::notes_of(clean));
+      const auto crossings = cut_detail::find_crossings(clean, cut_detail::notes_of(clean));
+      crossing = crossings.in_floats;
       if (crossing) continue;
-      if (!cut_detail::find_crossing(clean, cut_detail::notes_of(clean))) return clean;
+      if (!crossings.in_doubles) return clean;
       if (!in_floats_only) in_floats_only = std::move(clean);
     }
     if (in_floats_only) return std::move(*in_floats_only);
@@ -297,7 +298,7 @@ std::optional<Vec3> find_own_crossing(const Solid& solid) {
   if (!faces) return solid.box().center();
   const FaceNotes notes = cut_detail::notes_of(*faces);
   for (const Face f : faces->faces()) notes[f].is_new = true;
-  return cut_detail::find_crossing_in_floats(*faces, notes);
+  return cut_detail::find_crossings(*faces, notes).in_floats;
 }
 
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {

@@ -133,25 +133,49 @@ struct BoxedFace : CGAL::Box_intersection_d::Box_d<double, 3, CGAL::Box_intersec
   std::size_t id() const { return face; }
 };
 
-/// The first new face that crosses another, or one that has no area. Old faces without area cross
-/// nothing.
-std::optional<Face> crossing_face(const Mesh& mesh, const FaceNotes& notes) {
+Vec3 in_floats(Vec3 p) {
+  return {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
+}
+
+using FacePairs = std::vector<std::pair<Face, Face>>;
+
+/// A new face and another, of all whose boxes meet, in doubles or in floats; each pair once, in an
+/// order of chance.
+FacePairs pairs_that_may_cross(const Mesh& mesh, const FaceNotes& notes) {
   std::vector<BoxedFace> fresh, all;
   for (const Face face : mesh.faces()) {
-    const bool is_new = notes[face].is_new;
-    if (is_new && triangle_of(mesh, face).is_degenerate()) return face;
-    all.emplace_back(face, box_of(mesh, face), is_new);
-    if (is_new) fresh.push_back(all.back());
+    Box3 box = box_of(mesh, face);
+    box.extend(in_floats(box.low));
+    box.extend(in_floats(box.high));
+    all.emplace_back(face, box, notes[face].is_new);
+    if (notes[face].is_new) fresh.push_back(all.back());
   }
-  std::optional<Face> found;
-  const auto test = [&](const BoxedFace& own, const BoxedFace& other) {
-    if (other.is_new && other.face <= own.face) return;  // each pair once
-    if (found && *found <= own.face) return;             // the search goes in an order of chance
-    if (!other.is_new && triangle_of(mesh, other.face).is_degenerate()) return;
-    if (faces_cross(mesh, own.face, other.face)) found = own.face;
+  FacePairs pairs;
+  const auto take = [&](const BoxedFace& own, const BoxedFace& other) {
+    if (!other.is_new || other.face > own.face) pairs.emplace_back(own.face, other.face);
   };
-  CGAL::box_intersection_d(fresh.begin(), fresh.end(), all.begin(), all.end(), test);
+  CGAL::box_intersection_d(fresh.begin(), fresh.end(), all.begin(), all.end(), take);
+  return pairs;
+}
+
+/// The first new face that crosses another, or one that has no area. Old faces without area cross
+/// nothing.
+std::optional<Face> crossing_face(const Mesh& mesh, const FaceNotes& notes,
+                                  const FacePairs& pairs) {
+  for (const Face face : mesh.faces())
+    if (notes[face].is_new && triangle_of(mesh, face).is_degenerate()) return face;
+  std::optional<Face> found;
+  for (const auto& [own, other] : pairs) {
+    if (found && *found <= own) continue;
+    if (!notes[other].is_new && triangle_of(mesh, other).is_degenerate()) continue;
+    if (faces_cross(mesh, own, other)) found = own;
+  }
   return found;
+}
+
+std::optional<Vec3> place_of(const Mesh& mesh, const std::optional<Face>& face) {
+  if (!face) return std::nullopt;
+  return point_of(mesh, mesh.target(mesh.halfedge(*face)));
 }
 
 }  // namespace
@@ -241,19 +265,17 @@ bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool) {
   return true;
 }
 
-std::optional<Vec3> find_crossing(const Mesh& mesh, const FaceNotes& notes) {
-  const std::optional<Face> face = crossing_face(mesh, notes);
-  if (!face) return std::nullopt;
-  return point_of(mesh, mesh.target(mesh.halfedge(*face)));
-}
-
-std::optional<Vec3> find_crossing_in_floats(const Mesh& mesh, const FaceNotes& notes) {
+Crossings find_crossings(const Mesh& mesh, const FaceNotes& notes) {
+  const FacePairs pairs = pairs_that_may_cross(mesh, notes);
   Mesh rounded = mesh;
   for (const Vertex v : rounded.vertices()) {
-    const Vec3 p = point_of(mesh, v);
-    rounded.point(v) = {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
+    const Vec3 p = in_floats(point_of(mesh, v));
+    rounded.point(v) = {p.x, p.y, p.z};
   }
-  return find_crossing(rounded, notes);
+  Crossings crossings{place_of(rounded, crossing_face(rounded, notes, pairs)), {}};
+  if (!crossings.in_floats)
+    crossings.in_doubles = place_of(mesh, crossing_face(mesh, notes, pairs));
+  return crossings;
 }
 
 }  // namespace seamwright::cut_detail

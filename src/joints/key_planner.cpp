@@ -310,6 +310,8 @@ std::optional<KeyPlanner::Tongues> KeyPlanner::find_tongues(const FaceContext& c
                                                             const TongueRules& rules) const {
   for (Side male : {Side::above, Side::below}) {
     if (context.side(male).is_on_bed) continue;
+    const double bevel_mm = context.side(other(male)).is_on_bed ? inputs_.joinery.relief_mm : 0;
+    if (height_mm < least_tongue_mm(bevel_mm)) continue;
     const Solid& female = inputs_.pieces[to_index(context.piece(other(male)))].cut->solid;
     Tongues found{male, height_mm + kTipRoom_mm, {}, bed_box(to_index(context.piece(male)))};
     found.grooves = groove_outlines(context, female, other(male), found.depth_mm, rules);

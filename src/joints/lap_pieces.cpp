@@ -20,7 +20,7 @@ using joints::way_to;
 constexpr double kSlabBeyond_mm = 0.15;  // the slab ends beyond the cut, before the bands do
 // A block's edge beyond the part: other grids of faces are tried where booleans fail on one.
 constexpr std::array kAround_mm{5.0, 6.37, 8.11};
-constexpr double kCell_mm = 12;
+constexpr double kCell_mm = 20;
 constexpr double kAroundTool_mm = 8;  // faces at the cut stay as they were
 // Of caps that are made and joined again; no plan numbers a seam so.
 constexpr SeamId kPassing{0xfffffffe};

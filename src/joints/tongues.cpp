@@ -200,6 +200,11 @@ std::optional<Loop2> moved_edges(const Loop2& loop, double by_mm) {
   return moved;
 }
 
+double least_tongue_mm(double bevel_mm) {
+  constexpr double kLeastMeeting_mm = 0.3;
+  return bevel_mm + kLeastMeeting_mm + kChamfer_mm;
+}
+
 CapFeature make_groove(const Loop2& outline, double depth_mm, double bevel_mm, Origin origin) {
   const auto mouth = bevel_mm > 0 ? moved_edges(outline, bevel_mm) : std::nullopt;
   CapFeature groove{{}, origin};

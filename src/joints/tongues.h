@@ -37,8 +37,13 @@ double thinnest_lip_mm(const FaceContext& context, Side side, std::span<const Lo
 /// nothing where an edge would turn round or two would cross. O(points²).
 std::optional<Loop2> moved_edges(const Loop2& loop, double by_mm);
 
+/// The lowest tongue whose straight side, under its tip's chamfer, meets 0.3 mm of its groove's
+/// wall, under the mouth's bevel.
+double least_tongue_mm(double bevel_mm);
+
 /// The groove's cut into a cap, its mouth widened by `bevel_mm`, and the tongue that fills it less
 /// the clearance, its tip chamfered; outlines in the side's frame.
+/// Where the mouth is widened, tongues under least_tongue_mm() would be held by the bevel alone.
 CapFeature make_groove(const Loop2& outline, double depth_mm, double bevel_mm, Origin origin);
 CapFeature make_tongue(const Loop2& outline, double clearance_mm, double height_mm, Origin origin);
 

@@ -355,6 +355,13 @@ TEST(Mating, RandomPlansGoTogetherWithoutOverlap) {
   EXPECT_LE(tally.volume_error_ratio, 1e-6);
 }
 
+// The bevel at the mouth of a groove on the bed once left a low tongue nothing to stand in.
+TEST(Mating, ATongueMeetsItsGroovesWallUnderABevelledMouth) {
+  Tally tally;
+  check_plan(task_of_plan(209), 1209, tally);
+  EXPECT_GT(tally.gaps, 0u);
+}
+
 // A rod of one seam once came up under the middle of another seam's wide groove.
 TEST(Mating, AGroovesFloorKeepsItsWallFromOtherKeys) {
   Tally tally;
