@@ -10,6 +10,7 @@
 #include <new>
 
 #include "cut/boolean_mesh.h"
+#include "cut/crossing_search.h"
 #include "cut/near_part.h"
 #include "cut/patch_boolean.h"
 #include "seamwright/core/boxes.h"
@@ -164,10 +165,11 @@ Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b,
       Mesh clean = *raw_result.mesh;
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
       clean.collect_garbage();
-      const auto crossings = cut_detail::find_crossings(clean, cut_detail::notes_of(clean));
-      crossing = crossings.in_floats;
+      const FaceNotes notes = cut_detail::notes_of(clean);
+      const cut_detail::CrossingSearch search(clean, notes);
+      crossing = search.in_floats();
       if (crossing) continue;
-      if (!crossings.in_doubles) return clean;
+      if (!search.in_mesh()) return clean;
       if (!in_floats_only) in_floats_only = std::move(clean);
     }
     if (in_floats_only) return std::move(*in_floats_only);
@@ -298,7 +300,7 @@ std::optional<Vec3> find_own_crossing(const Solid& solid) {
   if (!faces) return solid.box().center();
   const FaceNotes notes = cut_detail::notes_of(*faces);
   for (const Face f : faces->faces()) notes[f].is_new = true;
-  return cut_detail::find_crossings(*faces, notes).in_floats;
+  return cut_detail::CrossingSearch(*faces, notes).in_floats();
 }
 
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {

@@ -3,7 +3,6 @@
 #include <CGAL/Polygon_mesh_processing/orient_polygon_soup.h>
 #include <CGAL/Polygon_mesh_processing/self_intersections.h>
 #include <CGAL/boost/graph/Euler_operations.h>
-#include <CGAL/box_intersection_d.h>
 
 #include <algorithm>
 
@@ -99,85 +98,6 @@ Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
           mesh.point(mesh.target(mesh.next(h)))};
 }
 
-/// Whether two faces cross each other: shared corners and edges aside.
-bool faces_cross(const Mesh& mesh, Face a, Face b) {
-  const Inexact::Triangle_3 at_a = triangle_of(mesh, a), at_b = triangle_of(mesh, b);
-  for (Halfedge h : mesh.halfedges_around_face(mesh.halfedge(a))) {
-    if (mesh.is_border(mesh.opposite(h)) || mesh.face(mesh.opposite(h)) != b) continue;
-    const auto &p = mesh.point(mesh.source(h)), &q = mesh.point(mesh.target(h));
-    const auto &r = mesh.point(mesh.target(mesh.next(h))),
-               &s = mesh.point(mesh.target(mesh.next(mesh.opposite(h))));
-    return CGAL::coplanar(p, q, r, s) && CGAL::coplanar_orientation(p, q, r, s) == CGAL::POSITIVE;
-  }
-  for (Halfedge h : mesh.halfedges_around_face(mesh.halfedge(a))) {
-    for (Halfedge g : mesh.halfedges_around_face(mesh.halfedge(b))) {
-      if (mesh.target(h) != mesh.target(g)) continue;
-      const auto opposite = [&](Halfedge side) {
-        return Inexact::Segment_3(mesh.point(mesh.target(mesh.next(side))),
-                                  mesh.point(mesh.source(side)));
-      };
-      return CGAL::do_intersect(at_a, opposite(g)) || CGAL::do_intersect(at_b, opposite(h));
-    }
-  }
-  return CGAL::do_intersect(at_a, at_b);
-}
-
-/// A face in its box, for the library's search of boxes that meet.
-struct BoxedFace : CGAL::Box_intersection_d::Box_d<double, 3, CGAL::Box_intersection_d::ID_NONE> {
-  Face face;
-  bool is_new = false;
-  BoxedFace(Face of, const Box3& box, bool is_of_new)
-      : Box_d(CGAL::Bbox_3(box.low.x, box.low.y, box.low.z, box.high.x, box.high.y, box.high.z)),
-        face(of),
-        is_new(is_of_new) {}
-  std::size_t id() const { return face; }
-};
-
-Vec3 in_floats(Vec3 p) {
-  return {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
-}
-
-using FacePairs = std::vector<std::pair<Face, Face>>;
-
-/// A new face and another, of all whose boxes meet, in doubles or in floats; each pair once, in an
-/// order of chance.
-FacePairs pairs_that_may_cross(const Mesh& mesh, const FaceNotes& notes) {
-  std::vector<BoxedFace> fresh, all;
-  for (const Face face : mesh.faces()) {
-    Box3 box = box_of(mesh, face);
-    box.extend(in_floats(box.low));
-    box.extend(in_floats(box.high));
-    all.emplace_back(face, box, notes[face].is_new);
-    if (notes[face].is_new) fresh.push_back(all.back());
-  }
-  FacePairs pairs;
-  const auto take = [&](const BoxedFace& own, const BoxedFace& other) {
-    if (!other.is_new || other.face > own.face) pairs.emplace_back(own.face, other.face);
-  };
-  CGAL::box_intersection_d(fresh.begin(), fresh.end(), all.begin(), all.end(), take);
-  return pairs;
-}
-
-/// The first new face that crosses another, or one that has no area. Old faces without area cross
-/// nothing.
-std::optional<Face> crossing_face(const Mesh& mesh, const FaceNotes& notes,
-                                  const FacePairs& pairs) {
-  for (const Face face : mesh.faces())
-    if (notes[face].is_new && triangle_of(mesh, face).is_degenerate()) return face;
-  std::optional<Face> found;
-  for (const auto& [own, other] : pairs) {
-    if (found && *found <= own) continue;
-    if (!notes[other].is_new && triangle_of(mesh, other).is_degenerate()) continue;
-    if (faces_cross(mesh, own, other)) found = own;
-  }
-  return found;
-}
-
-std::optional<Vec3> place_of(const Mesh& mesh, const std::optional<Face>& face) {
-  if (!face) return std::nullopt;
-  return point_of(mesh, mesh.target(mesh.halfedge(*face)));
-}
-
 }  // namespace
 
 FaceNotes notes_of(Mesh& mesh) {
@@ -263,19 +183,6 @@ bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool) {
     }
   }
   return true;
-}
-
-Crossings find_crossings(const Mesh& mesh, const FaceNotes& notes) {
-  const FacePairs pairs = pairs_that_may_cross(mesh, notes);
-  Mesh rounded = mesh;
-  for (const Vertex v : rounded.vertices()) {
-    const Vec3 p = in_floats(point_of(mesh, v));
-    rounded.point(v) = {p.x, p.y, p.z};
-  }
-  Crossings crossings{place_of(rounded, crossing_face(rounded, notes, pairs)), {}};
-  if (!crossings.in_floats)
-    crossings.in_doubles = place_of(mesh, crossing_face(mesh, notes, pairs));
-  return crossings;
 }
 
 }  // namespace seamwright::cut_detail

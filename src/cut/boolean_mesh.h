@@ -50,11 +50,5 @@ Result<Solid> to_solid(Mesh& mesh);
 void clean_flat_triangles(Mesh& mesh, double height_mm);
 /// Whether none of the mesh's faces that cross other faces of its own meets a face of the tool.
 bool keeps_off_crossings(const Mesh& mesh, const Mesh& tool);
-/// Places where a new face crosses another face, as the mesh is and once every corner is rounded to
-/// float; in doubles it is looked for only where floats show none.
-struct Crossings {
-  std::optional<Vec3> in_floats, in_doubles;
-};
-Crossings find_crossings(const Mesh& mesh, const FaceNotes& notes);
 
 }  // namespace seamwright::cut_detail

@@ -171,7 +171,7 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& asked,
 }
 
 const HiddenSkin& WiringSite::hidden_skin() const {
-  if (!hidden) hidden = std::make_unique<HiddenSkin>(part, hidden_faces(*this));
+  if (!hidden) hidden = std::make_unique<HiddenSkin>(part, hidden_faces(*this), run);
   return *hidden;
 }
 

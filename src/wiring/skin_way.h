@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "seamwright/core/result.h"
+#include "seamwright/core/run.h"
 #include "wiring/passage.h"
 #include "wiring/triangle_tree.h"
 
@@ -33,11 +34,12 @@ struct SkinWayOptions {
 };
 
 /// The skin that ridges may stand on, prepared for many ways: patches over which neighbouring faces
-/// turn by less than 40°, and a graph of their corners and edge middles. Setup O(n log n).
+/// turn by less than 40°, and a graph of their corners and edge middles. Setup O(n log n), on two
+/// threads at most, the same on any.
 class HiddenSkin {
  public:
   /// `is_allowed` has one value a face.
-  HiddenSkin(const Solid& part, std::vector<bool> is_allowed);
+  HiddenSkin(const Solid& part, std::vector<bool> is_allowed, const Run& run = {});
 
   /// A smooth way through points near the skin, in order: the shortest over the graph that stays on
   /// one patch (over sharp edges only where there is none), off the rim and out of `keep_out`, then
@@ -72,7 +74,7 @@ class HiddenSkin {
   std::vector<Nodes> nodes_;
   std::vector<std::uint32_t> first_face_, node_faces_;  ///< faces of a node, packed
   std::vector<double> rim_mm_;
-  TriangleTree tree_;
+  TriangleTree tree_{{}};
 };
 
 }  // namespace seamwright::wiring_detail

@@ -16,10 +16,6 @@ double box_distance_mm2(const Box3& box, Vec3 p) {
   return sum;
 }
 
-double middle(const Corners& t, std::size_t axis) {
-  return t[0][axis] + t[1][axis] + t[2][axis];
-}
-
 }  // namespace
 
 Vec3 nearest_on_triangle(const Corners& triangle, Vec3 from) {
@@ -44,32 +40,41 @@ Vec3 nearest_on_triangle(const Corners& triangle, Vec3 from) {
   return sum > 0 ? a + ab * (vb / sum) + ac * (vc / sum) : a;
 }
 
-TriangleTree::TriangleTree(std::vector<Corners> triangles)
-    : triangles_(std::move(triangles)), order_(triangles_.size()) {
-  for (std::size_t i = 0; i < order_.size(); ++i) order_[i] = static_cast<std::uint32_t>(i);
-  nodes_.reserve(2 * order_.size() / kLeafSize + 2);
-  if (!order_.empty()) build(0, static_cast<std::uint32_t>(order_.size()));
+TriangleTree::TriangleTree(std::vector<Corners> triangles) {
+  if (triangles.empty()) return;
+  std::vector<Placed> placed(triangles.size());
+  for (std::uint32_t i = 0; i < placed.size(); ++i)
+    placed[i] = {triangles[i][0] + triangles[i][1] + triangles[i][2], i};
+  nodes_.reserve(2 * placed.size() / kLeafSize + 2);
+  build(triangles, placed, 0);
+  order_.reserve(placed.size()), triangles_.reserve(placed.size());
+  for (const Placed& one : placed) {
+    order_.push_back(one.triangle);
+    triangles_.push_back(triangles[one.triangle]);
+  }
 }
 
-std::uint32_t TriangleTree::build(std::uint32_t first, std::uint32_t count) {
+std::uint32_t TriangleTree::build(std::span<const Corners> triangles, std::span<Placed> placed,
+                                  std::uint32_t first) {
   const auto at = static_cast<std::uint32_t>(nodes_.size());
-  nodes_.push_back({{}, first, count, 0});
   Box3 box;
-  for (std::uint32_t i = first; i < first + count; ++i) {
-    for (const Vec3& p : triangles_[order_[i]]) box.extend(p);
+  for (const Placed& one : placed) {
+    for (const Vec3& p : triangles[one.triangle]) box.extend(p);
   }
-  nodes_[at].box = box;
-  if (count <= kLeafSize) return at;
+  nodes_.push_back({box, first, static_cast<std::uint32_t>(placed.size()), 0});
+  if (placed.size() <= kLeafSize) return at;
   const Vec3 size = box.size();
   const std::size_t axis = size.x >= size.y && size.x >= size.z ? 0 : size.y >= size.z ? 1 : 2;
-  const std::uint32_t half = count / 2;
-  const auto begin = order_.begin() + first;
-  std::nth_element(begin, begin + half, begin + count, [&](std::uint32_t a, std::uint32_t b) {
-    return std::pair(middle(triangles_[a], axis), a) < std::pair(middle(triangles_[b], axis), b);
-  });
+  const std::size_t half = placed.size() / 2;
+  std::nth_element(placed.begin(), placed.begin() + static_cast<std::ptrdiff_t>(half), placed.end(),
+                   [axis](const Placed& a, const Placed& b) {
+                     return a.middle[axis] != b.middle[axis] ? a.middle[axis] < b.middle[axis]
+                                                             : a.triangle < b.triangle;
+                   });
   nodes_[at].count = 0;
-  build(first, half);
-  nodes_[at].right = build(first + half, count - half);
+  build(triangles, placed.first(half), first);
+  nodes_[at].right =
+      build(triangles, placed.subspan(half), first + static_cast<std::uint32_t>(half));
   return at;
 }
 
@@ -84,7 +89,7 @@ NearTriangle TriangleTree::nearest(Vec3 from, double reach_mm) const {
     const Node& node = nodes_[at];
     if (box_distance_mm2(node.box, from) > best_mm2) continue;
     for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
-      const Vec3 p = nearest_on_triangle(triangles_[order_[i]], from);
+      const Vec3 p = nearest_on_triangle(triangles_[i], from);
       const double mm2 = dot(p - from, p - from);
       if (mm2 > best_mm2) continue;
       best_mm2 = mm2;

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <limits>
+#include <span>
 #include <vector>
 
 #include "seamwright/mesh/solid.h"
@@ -31,10 +32,15 @@ class TriangleTree {
     std::uint32_t first = 0, count = 0;  ///< triangles of a leaf
     std::uint32_t right = 0;             ///< of an inner node; the left child follows the node
   };
-  std::uint32_t build(std::uint32_t first, std::uint32_t count);
+  struct Placed {
+    Vec3 middle;  ///< of a triangle, times three
+    std::uint32_t triangle = 0;
+  };
+  std::uint32_t build(std::span<const Corners> triangles, std::span<Placed> placed,
+                      std::uint32_t first);
 
-  std::vector<Corners> triangles_;
-  std::vector<std::uint32_t> order_;
+  std::vector<Corners> triangles_;    ///< leaf by leaf
+  std::vector<std::uint32_t> order_;  ///< of each in the list given
   std::vector<Node> nodes_;
 };
 

@@ -5,6 +5,7 @@
 #include <limits>
 #include <set>
 
+#include "seamwright/core/boxes.h"
 #include "seamwright/cut/plane_cut.h"
 #include "wiring/combine_tools.h"
 #include "wiring/planned_channel.h"
@@ -18,6 +19,7 @@ using namespace wiring_detail;
 
 constexpr double kBallSlackMm = 0.03;
 constexpr int kMostFits = 4;
+constexpr double kNearSkinMm = 16;  // a ridge's skin is nearer, a body's often
 
 /// Names must tell items apart in pictures and tables.
 Status check_names(const WiringSpec& spec) {
@@ -360,22 +362,52 @@ class PartWirer {
   /// What the wired part really holds, measured on it.
   Status measure() {
     const RayTree wired(out_->solid);
-    const TriangleTree outside(corners_where(out_->solid, [&](FaceId f) {
-      const Origin origin = out_->solid.origin(f);
-      const bool is_ridge = origin.kind == OriginKind::channel && origin.id >= kRidgeOrigin;
-      return origin.kind == OriginKind::skin || is_ridge;
-    }));
     for (Channel& channel : out_->channels) {
       const Status passes = check_ball(channel, wired);
       if (!passes) return passes.error();
-      measure_wall(channel, outside);
-      add_volt_drop(channel);
     }
+    measure_walls();
+    for (Channel& channel : out_->channels) add_volt_drop(channel);
     for (std::string& warning : warnings_) {  // a wire drawn anew may say the same again
       if (std::find(out_->warnings.begin(), out_->warnings.end(), warning) == out_->warnings.end())
         out_->warnings.push_back(std::move(warning));
     }
     return ok();
+  }
+
+  /// Skin and ridges near the channels are enough, unless one lies deeper than that.
+  void measure_walls() {
+    for (const double reach_mm : {kNearSkinMm, std::numeric_limits<double>::infinity()}) {
+      const std::vector<Box3> near = boxes_round_channels(reach_mm);
+      const TriangleTree outside(corners_where(out_->solid, [&](FaceId f) {
+        const Origin origin = out_->solid.origin(f);
+        const bool is_ridge = origin.kind == OriginKind::channel && origin.id >= kRidgeOrigin;
+        if (origin.kind != OriginKind::skin && !is_ridge) return false;
+        Box3 box;
+        for (const Vec3& p : out_->solid.corners(f)) box.extend(p);
+        return std::any_of(near.begin(), near.end(),
+                           [&](const Box3& run) { return boxes_meet(run, box); });
+      }));
+      bool are_known = true;
+      for (Channel& channel : out_->channels)
+        are_known = measure_wall(channel, outside, reach_mm) && are_known;
+      if (are_known) return;
+    }
+  }
+
+  /// Boxes that hold all within `reach_mm` of the channels, one a few centimetres of way.
+  std::vector<Box3> boxes_round_channels(double reach_mm) const {
+    constexpr std::size_t kPoints = 16;
+    const Vec3 reach{reach_mm, reach_mm, reach_mm};
+    std::vector<Box3> boxes;
+    for (const Channel& channel : out_->channels) {
+      for (std::size_t i = 0; i < channel.path.size(); ++i) {
+        if (i % kPoints == 0) boxes.emplace_back();
+        boxes.back().extend(channel.path[i] - reach);
+        boxes.back().extend(channel.path[i] + reach);
+      }
+    }
+    return boxes;
   }
 
   Status check_ball(const Channel& channel, const RayTree& wired) const {
@@ -390,20 +422,23 @@ class PartWirer {
     return ok();
   }
 
-  void measure_wall(Channel& channel, const TriangleTree& outside) const {
+  /// False: plastic beyond `reach_mm`, where the tree does not know, might count.
+  bool measure_wall(Channel& channel, const TriangleTree& outside, double reach_mm) const {
     const double radius_mm = channel.diameter_mm / 2;
     const double end_mm = channel.kind == "rib" ? radius_mm + 10 : 2 * radius_mm + 3;
     channel.least_wall_mm = std::numeric_limits<double>::infinity();
-    if (channel.kind == "clips") return;
+    if (channel.kind == "clips") return true;
     const std::vector<Vec3> tangents = tangents_of(channel.path);
     for (std::size_t i = 0; i < channel.path.size(); ++i) {
       const Vec3 p = channel.path[i];
       if (std::min(norm(p - channel.path.front()), norm(channel.path.back() - p)) < end_mm)
         continue;
       const NearTriangle near = outside.nearest(p);
+      if (near.distance_mm > reach_mm) return false;
       if (std::abs(dot(normalized(near.point - p), tangents[i])) > 0.8) continue;
       channel.least_wall_mm = std::min(channel.least_wall_mm, near.distance_mm - radius_mm);
     }
+    return true;
   }
 
   void add_volt_drop(Channel& channel) {
