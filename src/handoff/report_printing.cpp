@@ -162,7 +162,8 @@ std::string printing_section(const HandOff& hand_off) {
          "<h2>Time of each layer, from the bed up</h2>\n<div class=\"row curves\">" + cards +
          "</div><p class=\"basis\">Filled: the mean of neighbouring layers. Line: the longest "
          "of them. A sudden step is a floor, a roof or the end of a support: look there first "
-         "when a print fails. The first layer may leave the field.</p></section>\n";
+         "when a print fails. The first layer may leave the field." +
+         screw_holes_note(hand_off) + "</p></section>\n";
 }
 
 }  // namespace seamwright::report

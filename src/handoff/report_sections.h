@@ -18,6 +18,8 @@ std::string seams_section(const HandOff& hand_off);
 /// The plans that were found beside the chosen one; empty without any.
 std::string other_plans_section(const HandOff& hand_off);
 std::string joints_section(const HandOff& hand_off);
+/// Why the holes of a flange's screws and inserts get no roof; empty without screws.
+std::string screw_holes_note(const HandOff& hand_off);
 std::string lids_table(const HandOff& hand_off);
 std::string loose_parts_section(const HandOff& hand_off);
 std::string strength_section(const HandOff& hand_off);

@@ -140,7 +140,29 @@ std::size_t sample_joint(const HandOff& hand_off) {
   return weakest;
 }
 
+bool has_screws(const HandOff& hand_off) {
+  return std::any_of(hand_off.joints.begin(), hand_off.joints.end(), [](const Joint& joint) {
+    return std::any_of(joint.keys.begin(), joint.keys.end(),
+                       [](const Key& key) { return key.kind == KeyKind::flange; });
+  });
+}
+
 }  // namespace
+
+std::string screw_holes_note(const HandOff& hand_off) {
+  if (!has_screws(hand_off)) return "";
+  const bool has_inserts = hand_off.joinery.insert != InsertThread::none;
+  const InsertSize size = insert_size(hand_off.joinery.insert);
+  const std::string bores =
+      has_inserts ? fmt::format(", and inserts' bores, ⌀ {:.1f} mm,", size.bore_mm) : ",";
+  return fmt::format(
+      " Screws' holes, ⌀ {:.1f} mm{} stay round even where they are printed lying: so narrow a "
+      "hole "
+      "bridges without support, and {} (common practice, no source).",
+      size.screw_mm, bores,
+      has_inserts ? "an insert holds best where plastic is all round it"
+                  : "a round one centres its screw");
+}
 
 std::string section(const std::string& id, const std::string& heading, const std::string& body) {
   return fmt::format("<section id=\"{}\"><h2>{}</h2>\n{}</section>\n", id, heading, body);
@@ -186,10 +208,12 @@ std::string joints_section(const HandOff& hand_off) {
          seam_name(joint.face.seam), fmt::format("{:.1f} cm²", joint.face.area_mm2 / 100),
          key_counts(hand_off, joint), clearances(joint), joint.is_glued ? "glued" : "comes apart"});
   }
-  const std::string caption =
-      "Areas and places of keys: computed; walls kept to the skin and to other keys are checked. "
-      "Clearances are per side and assumed until you "
-      "have printed the gauge piece.";
+  const std::string caption = std::string(
+                                  "Areas and places of keys: computed; walls kept to the skin and "
+                                  "to other keys are checked. "
+                                  "Clearances are per side and assumed until you "
+                                  "have printed the gauge piece.") +
+                              screw_holes_note(hand_off);
   return section("joints", "Joints and keys",
                  table({"Joint", "Pieces", "Seam", "Area", "Keys", "Clearance", ""}, rows, caption,
                        {false, false, false, true, false, true, false}));

@@ -62,6 +62,33 @@ void warn(const JointInputs& inputs, const KeyPlanner& planner, const Straps& st
   }
 }
 
+/// Where pieces meet in less than the square that the thinnest dowel needs with its walls.
+bool is_corner(const JointInputs& inputs, const Joint& joint) {
+  constexpr double kThinnestRod_mm = 1.75;
+  const Joinery& joinery = inputs.joinery;
+  const double needed_mm =
+      kThinnestRod_mm + 2 * (joinery.slide_clearance_mm + joinery.wall_to_skin_mm);
+  return joint.keys.empty() && joint.face.area_mm2 < needed_mm * needed_mm;
+}
+
+/// All corners without a key in one line.
+void warn_of_corners(const JointInputs& inputs, std::span<const std::size_t> corners,
+                     KeyedPieces& out) {
+  if (corners.empty()) return;
+  std::string names;
+  for (const std::size_t j : corners) {
+    const JointFace& face = out.joints[j].face;
+    names += fmt::format("{}{} of {:.1f} mm²", names.empty() ? "" : ", ", joint_name(inputs, face),
+                         face.area_mm2);
+  }
+  out.warnings.push_back(
+      {"corners-without-key",
+       fmt::format("{}, glue only, being smaller than the thinnest dowel needs: {}",
+                   corners.size() == 1 ? "a corner carries no key"
+                                       : fmt::format("{} corners carry no key", corners.size()),
+                   names)});
+}
+
 }  // namespace
 
 void add_straps(const JointInputs& inputs, std::span<const std::optional<FaceContext>> contexts,
@@ -87,13 +114,18 @@ void add_straps(const JointInputs& inputs, std::span<const std::optional<FaceCon
                           part.length_mm});
   }
   out.loose_parts = std::move(straps.parts);
+  std::vector<std::size_t> corners;
   for (std::size_t j = 0; j < out.joints.size(); ++j) {
     const bool is_wanted = std::find(wanted.begin(), wanted.end(), j) != wanted.end();
-    if (is_wanted)
+    const bool falls_short = is_wanted || !planner.shortfall(j).code.empty();
+    if (falls_short && is_corner(inputs, out.joints[j]))
+      corners.push_back(j);
+    else if (is_wanted)
       warn(inputs, planner, straps, j, hidden, out);
     else if (!planner.shortfall(j).code.empty())
       out.warnings.push_back(planner.shortfall(j));
   }
+  warn_of_corners(inputs, corners, out);
 }
 
 }  // namespace seamwright::joints

@@ -135,6 +135,23 @@ TEST(Report, SaysWhyAPieceStandsAsItDoes) {
   EXPECT_TRUE(holds(page, "<b>3.75</b>"));
 }
 
+TEST(Report, SaysWhyScrewHolesAndInsertBoresStayRound) {
+  HandOff hand_off = sample_hand_off();
+  EXPECT_EQ(page_of(hand_off).find("stay round"), std::string::npos);
+  for (Key& key : hand_off.joints[0].keys) key.kind = KeyKind::flange;
+  for (FinishedPiece& piece : hand_off.pieces) piece.print = testing::sample_print(1.25);
+  std::string page = page_of(hand_off);
+  EXPECT_NE(page.find("Screws' holes, ⌀ 3.4 mm, stay round"), std::string::npos);
+  EXPECT_NE(page.find("(common practice, no source)"), std::string::npos);
+  hand_off.joinery.insert = InsertThread::m4;
+  page = page_of(hand_off);
+  EXPECT_NE(page.find("and inserts' bores, ⌀ 5.6 mm, stay round"), std::string::npos);
+  const std::size_t in_joints = page.find("stay round", page.find("id=\"joints\""));
+  EXPECT_LT(in_joints, page.find("</section>", page.find("id=\"joints\"")));
+  const std::size_t in_printing = page.find("stay round", page.find("id=\"printing\""));
+  EXPECT_LT(in_printing, page.find("</section>", page.find("id=\"printing\"")));
+}
+
 TEST(Report, ShowsTheCautionsInGeneralWords) {
   const std::string page = page_of(sample_hand_off());
   for (const char* word :

@@ -1,19 +1,26 @@
 // Three holes into a cap of refined_elephant, subdivided once to 356 k faces: by the joint room,
 // and by CGAL's corefinement as the general boolean does it. Compare the user times of one run.
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Polygon_mesh_processing/clip.h>
 #include <CGAL/Polygon_mesh_processing/corefinement.h>
+#include <CGAL/Polygon_mesh_processing/measure.h>
+#include <CGAL/Polygon_mesh_processing/repair_degeneracies.h>
 #include <CGAL/Surface_mesh.h>
+#include <CGAL/boost/graph/copy_face_graph.h>
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
+#include <map>
 
 #include "joints/key_features.h"
 #include "joints/random_plan.h"
+#include "seamwright/query/mass_properties.h"
 #include "support/stl.h"
 
 namespace seamwright {
 namespace {
 
+namespace PMP = CGAL::Polygon_mesh_processing;
 using Kernel = CGAL::Exact_predicates_inexact_constructions_kernel;
 using Faces = CGAL::Surface_mesh<Kernel::Point_3>;
 
@@ -99,8 +106,7 @@ void subtract_by_corefinement(benchmark::State& state) {
         Faces piece = pieces[to_index(id)];
         for (const Key& key : joint.keys) {
           Faces tool = rod(key), result;
-          done +=
-              CGAL::Polygon_mesh_processing::corefine_and_compute_difference(piece, tool, result);
+          done += PMP::corefine_and_compute_difference(piece, tool, result);
           piece = std::move(result);
         }
       }
@@ -175,13 +181,17 @@ void cut_caps_and_keys_of_plan(benchmark::State& state) {
   double holes = 0;
   for (const auto& works : whole.works)
     for (const joints::CapWork& work : works) holes += static_cast<double>(work.features.size());
+  std::vector<Solid> made;
   for (auto _ : state) {
+    made.clear();
     const auto pieces =
         cut_plan(whole.part, whole.parts.plan, seamwright::Run{.thread_count = threads}).value();
     for (std::size_t p = 0; p < pieces.size(); ++p)
-      benchmark::DoNotOptimize(
-          joints::build_on_caps(pieces[p].solid, whole.works[p]).value().face_count());
+      made.push_back(joints::build_on_caps(pieces[p].solid, whole.works[p]).value());
   }
+  double volume = 0;
+  for (const Solid& solid : made) volume += volume_mm3(solid);
+  state.counters["volume_cm3"] = volume / 1000;
   state.counters["faces"] = static_cast<double>(whole.part.face_count());
   state.counters["pieces"] = static_cast<double>(whole.parts.pieces.size());
   state.counters["holes"] = holes;
@@ -199,29 +209,89 @@ void keys_of_plan(benchmark::State& state) {
 }
 BENCHMARK(keys_of_plan)->Unit(benchmark::kMillisecond);
 
-/// The same holes by CGAL: the rods of each piece united with each other, then taken from it.
-void keys_of_plan_by_corefinement(benchmark::State& state) {
-  const KeyedPlan& whole = keyed_plan();
-  std::size_t done = 0;
-  for (auto _ : state) {
-    done = 0;
-    for (std::size_t p = 0; p < whole.parts.pieces.size(); ++p) {
-      Faces tools;
-      for (const Joint& joint : whole.keyed.joints) {
-        if (to_index(joint.face.above) != p && to_index(joint.face.below) != p) continue;
-        for (const Key& key : joint.keys) {
-          Faces tool = rod(key), both;
-          CGAL::Polygon_mesh_processing::corefine_and_compute_union(tools, tool, both);
-          tools = std::move(both);
-        }
+/// A place in the plan's tree: the side of a seam, or the whole part.
+using Leaf = std::pair<std::optional<SeamId>, Side>;
+
+Leaf leaf_of(const CutPiece& piece) {
+  return {piece.seam, piece.side};
+}
+
+/// All rods of the joints on one leaf, united with each other.
+Faces rods_of(const KeyedPlan& whole, const Leaf& leaf) {
+  Faces tools;
+  for (const Joint& joint : whole.keyed.joints) {
+    for (const PieceId piece : {joint.face.above, joint.face.below}) {
+      if (leaf_of(whole.parts.pieces[to_index(piece)]) != leaf) continue;
+      for (const Key& key : joint.keys) {
+        Faces tool = rod(key), both;
+        PMP::corefine_and_compute_union(tools, tool, both);
+        tools = std::move(both);
       }
-      Faces piece = to_faces(whole.parts.pieces[p].solid), result;
-      done += CGAL::Polygon_mesh_processing::corefine_and_compute_difference(piece, tools, result);
     }
   }
-  state.counters["pieces_made"] = static_cast<double>(done);
+  return tools;
+}
+
+/// The same holes by CGAL: the rods of each leaf united with each other, then taken from it.
+double take_keys(const KeyedPlan& whole, std::map<Leaf, Faces>& leaves) {
+  double done = 0;
+  for (auto& [leaf, piece] : leaves) {
+    Faces tools = rods_of(whole, leaf), result;
+    done += PMP::corefine_and_compute_difference(piece, tools, result);
+    piece = std::move(result);
+  }
+  return done;
+}
+
+double volume_of(const std::map<Leaf, Faces>& leaves) {
+  double volume = 0;
+  for (const auto& [leaf, piece] : leaves) volume += PMP::volume(piece);
+  return volume;
+}
+
+void keys_of_plan_by_corefinement(benchmark::State& state) {
+  const KeyedPlan& whole = keyed_plan();
+  for (auto _ : state) {
+    std::map<Leaf, Faces> leaves;
+    for (const CutPiece& piece : whole.parts.pieces) {
+      Faces one = to_faces(piece.solid);
+      CGAL::copy_face_graph(one, leaves[leaf_of(piece)]);
+    }
+    state.counters["leaves_made"] = take_keys(whole, leaves);
+    state.counters["volume_cm3"] = volume_of(leaves) / 1000;
+  }
 }
 BENCHMARK(keys_of_plan_by_corefinement)->Unit(benchmark::kMillisecond)->Iterations(1);
+
+/// The whole by CGAL: the same planes, each side clipped with its cap, and then the keys.
+void cut_caps_and_keys_of_plan_by_corefinement(benchmark::State& state) {
+  const KeyedPlan& whole = keyed_plan();
+  const Faces part = to_faces(whole.part);
+  for (auto _ : state) {
+    std::map<Leaf, Faces> leaves;
+    double halves = 0;
+    leaves[{std::nullopt, Side::above}] = part;
+    for (const Seam& seam : whole.parts.plan.seams) {
+      const auto parent = leaves.find({seam.parent, seam.side});
+      const auto& [normal, offset_mm] = seam.plane;
+      for (const Side side : {Side::above, Side::below}) {
+        const double sign = side == Side::below ? 1 : -1;  // clip keeps what is below
+        const Kernel::Plane_3 plane(sign * normal.x, sign * normal.y, sign * normal.z,
+                                    -sign * offset_mm);
+        Faces half = parent->second;
+        halves += PMP::clip(half, plane, PMP::parameters::clip_volume(true));
+        PMP::remove_degenerate_faces(half);  // the next clip would stop at one
+        half.collect_garbage();
+        leaves[{seam.id, side}] = std::move(half);
+      }
+      leaves.erase(parent);
+    }
+    state.counters["halves_made"] = halves;
+    state.counters["leaves_made"] = take_keys(whole, leaves);
+    state.counters["volume_cm3"] = volume_of(leaves) / 1000;
+  }
+}
+BENCHMARK(cut_caps_and_keys_of_plan_by_corefinement)->Unit(benchmark::kMillisecond)->Iterations(1);
 
 }  // namespace
 }  // namespace seamwright

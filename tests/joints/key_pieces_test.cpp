@@ -51,5 +51,31 @@ TEST(KeyPieces, LeavesThinWallsWithoutKeysAndSaysSo) {
   EXPECT_THAT(out.warnings[0].message, HasSubstr("A1 and A2"));
 }
 
+/// Two pairs of pieces, each meeting in a corner of its own.
+PosedParts two_corners() {
+  PosedParts pairs = box_pair({2, 1, 50}), other = box_pair({3, 2, 50});
+  for (CutPiece& piece : other.pieces) {
+    piece.solid = piece.solid.transformed({{Vec3{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, {9, 0, 0}});
+    pairs.pieces.push_back(piece);
+  }
+  const PlaneFrame frame(pairs.plan.seams[0].plane);
+  const Vec2 aside = frame.flatten({9, 0, 0}) - frame.flatten({});
+  for (Vec2& p : other.faces[0].region.outer) p = p + aside;
+  other.faces[0].above = to_id<PieceId>(2);
+  other.faces[0].below = to_id<PieceId>(3);
+  pairs.faces.push_back(other.faces[0]);
+  pairs.poses.insert(pairs.poses.end(), other.poses.begin(), other.poses.end());
+  return pairs;
+}
+
+TEST(KeyPieces, SaysInOneLineWhichCornersCarryNoKey) {
+  const KeyedPieces out = keyed(two_corners());
+  ASSERT_EQ(out.warnings.size(), 1u);
+  EXPECT_EQ(out.warnings[0].code, "corners-without-key");
+  EXPECT_THAT(out.warnings[0].message, HasSubstr("2 corners carry no key, glue only"));
+  EXPECT_THAT(out.warnings[0].message, HasSubstr("A1 and A2 on seam S1 of 2.0 mm²"));
+  EXPECT_THAT(out.warnings[0].message, HasSubstr("A3 and A4 on seam S1 of 6.0 mm²"));
+}
+
 }  // namespace
 }  // namespace seamwright
