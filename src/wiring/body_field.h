@@ -64,4 +64,11 @@ std::vector<Vec3> smooth_in_body(std::vector<Vec3> way, const RayTree& body,
                                  std::span<const Vec3> stations, std::span<const KeepOut> keep_out,
                                  const BoreNeed& need);
 
+/// Widens the bends of a smoothed way that are tighter than wanted: what lies near them moves, as
+/// far from the skin as asked, and an end may leave the skin flatter, 34° at least. Whether the
+/// outcome holds is for the caller to test. Ends stay.
+std::vector<Vec3> ease_bends(std::vector<Vec3> way, const RayTree& body,
+                             std::span<const Vec3> stations, std::span<const KeepOut> keep_out,
+                             const BoreNeed& need);
+
 }  // namespace seamwright::wiring_detail

@@ -246,6 +246,28 @@ struct BoreAttempt {
 constexpr BoreAttempt kAttempts[] = {{1, 0.4},   {1, 0.8},         {0.6, 0.8},
                                      {0.4, 0.6}, {0.6, 0.6, true}, {0.4, 0.8, true}};
 
+/// The bend of the stretch in the body, as the report tells it.
+double bend_in_body_mm(const Bore& bore) {
+  return felt_bend_mm(std::span(bore.way.points).subspan(bore.first, bore.last - bore.first + 1));
+}
+
+/// The bore with its tight bends widened, by as much as the body leaves room for.
+Bore eased(Bore bore, const std::vector<Vec3>& line, const WiringSite& site, const WireTask& task) {
+  constexpr double kMarginMm = 0.15;
+  for (const double share : {1.0, 0.85, 0.7}) {
+    const double bend_mm = bend_in_body_mm(bore);
+    if (bend_mm >= share * task.wanted_bend_mm()) return bore;
+    const BoreNeed need{task.diameter_mm / 2 + task.wire->wall_mm, share * task.wanted_bend_mm(),
+                        kMarginMm, task.passages};
+    const std::vector<Vec3> wider =
+        ease_bends(line, site.body, task.wire->via, site.keep_out, need);
+    Bore other = bore;
+    set_ways(other, smooth_way(wider, kStepMm, 0).points);
+    if (check_bore(other, site) && bend_in_body_mm(other) > bend_mm) bore = std::move(other);
+  }
+  return bore;
+}
+
 /// Through the distance field, from the task's first attempt on; `next` becomes the one after that
 /// which did.
 Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
@@ -269,7 +291,7 @@ Result<Bore> lead_in_field(const WiringSite& site, const WireTask& task,
     set_ways(bore, smooth_way(line, kStepMm, 0).points);
     const Status fits = check_bore(bore, site);
     next = i + 1;
-    if (fits) return bore;
+    if (fits) return eased(std::move(bore), line, site, task);
     last = fits.error();
   }
   if (last) return *last;
@@ -333,7 +355,7 @@ Result<PlannedChannel> plan_bore(const WiringSite& site, const WireTask& asked,
     if (!led) return std::move(led).error();
     bore = std::move(*led);
   }
-  const double bend_mm = felt_bend_mm(bore.way.points);
+  const double bend_mm = bend_in_body_mm(bore);
   if (bend_mm < task.wanted_bend_mm()) {
     warnings.push_back(
         fmt::format("wire \"{}\" bends with a radius of {:.1f} mm; {:.0f} mm or more is kind to it",

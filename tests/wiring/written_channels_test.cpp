@@ -52,7 +52,7 @@ TEST_P(WrittenChannels, LetABallAndTheConnectorsBoxPassThroughAllPieces) {
   const int cases = has_all ? GetParam().all : GetParam().few;
   if (cases == 0) GTEST_SKIP() << "a body for SEAMWRIGHT_ALL_CASES=1";
   const testing::WiredBody body(GetParam().body);
-  int gentle = 0;
+  double least_bend_mm = 1e9;
   for (int i = 0; i < cases; ++i) {
     const auto [from, to] = body.random_pair(i);
     const Result<WiredPart> wired = wire_part(
@@ -61,10 +61,9 @@ TEST_P(WrittenChannels, LetABallAndTheConnectorsBoxPassThroughAllPieces) {
     const Channel& channel = wired->channels[0];
     EXPECT_GE(channel.least_wall_mm, channel.kind == "rib" ? 1.4 : 1.2) << i;
     EXPECT_EQ(channel.governed_by, "connector") << i;
-    // Bent as wanted, or said how it is.
-    const bool is_gentle = channel.least_bend_mm >= 15;
-    EXPECT_TRUE(is_gentle || !wired->warnings.empty()) << i;
-    gentle += is_gentle;
+    // Six diameters of two AWG 28, 2 × 1.2 mm side by side, are 14.4 mm: fifteen is asked.
+    EXPECT_GE(channel.least_bend_mm, 15) << i;
+    least_bend_mm = std::min(least_bend_mm, channel.least_bend_mm);
     Random random(11, static_cast<std::uint64_t>(i));
     const SeamPlan plan = plan_across(channel, random);
     const std::vector<JointFace> faces = *find_joint_faces(plan, *cut_plan(wired->solid, plan));
@@ -77,7 +76,7 @@ TEST_P(WrittenChannels, LetABallAndTheConnectorsBoxPassThroughAllPieces) {
     EXPECT_EQ(pieces.box_collisions(channel.path, *channel.wire.connector_mm), 0) << i;
   }
   RecordProperty("cases", cases);
-  RecordProperty("bend_15_mm", gentle);
+  RecordProperty("least_bend_mm", std::to_string(least_bend_mm));
 }
 INSTANTIATE_TEST_SUITE_P(On, WrittenChannels,
                          ::testing::Values(WrittenCase{"shell", 2, 8}, WrittenCase{"panel", 1, 4},
