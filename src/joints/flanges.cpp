@@ -7,6 +7,7 @@
 
 #include "joints/flange_sections.h"
 #include "joints/outlines.h"
+#include "joints/runs.h"
 #include "joints/sweep.h"
 #include "seamwright/core/parallel.h"
 
@@ -188,12 +189,9 @@ Flange flange_of(std::size_t joint, const JointFace& face, const FlangeGround& g
   const PlaneFrame frame(ground.plane);
   for (const auto& stretch : hidden_stretches(face.region, frame, ground.hidden, kStep_mm)) {
     const std::vector<FlangeSection> sections = flange_sections(stretch, ground, screw_side);
-    for (std::size_t i = 0; i < sections.size();) {
-      std::size_t end = i;
-      while (end < sections.size() && sections[end].is_good) ++end;
-      if (end > i + 1) add_run(flange, {&sections[i], end - i}, ground, access);
-      i = std::max(end, i + 1);
-    }
+    for_each_run<FlangeSection>(
+        sections, [](const FlangeSection& section) { return section.is_good; },
+        [&](std::span<const FlangeSection> run) { add_run(flange, run, ground, access); });
   }
   return flange;
 }

@@ -6,6 +6,7 @@
 #include "joints/cell.h"
 #include "joints/hidden_ground.h"
 #include "joints/key_room.h"
+#include "joints/runs.h"
 #include "joints/sweep.h"
 #include "seamwright/core/parallel.h"
 
@@ -262,12 +263,9 @@ Lap lap_of(std::size_t joint, const JointFace& face, const Plane& plane, Side ma
   const PlaneFrame frame(plane);
   for (const auto& stretch : hidden_stretches(face.region, frame, ground, kStep_mm)) {
     const std::vector<Section> sections = planner.sections(stretch, frame);
-    for (std::size_t i = 0; i < sections.size();) {
-      std::size_t end = i;
-      while (end < sections.size() && sections[end].is_good) ++end;
-      if (end > i + 1) add_run(lap, {&sections[i], end - i}, planner, is_above, rules);
-      i = std::max(end, i + 1);
-    }
+    for_each_run<Section>(
+        sections, [](const Section& section) { return section.is_good; },
+        [&](std::span<const Section> run) { add_run(lap, run, planner, is_above, rules); });
   }
   return lap;
 }

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "joints/flat_motion.h"
 #include "joints/key_layout.h"
@@ -14,7 +13,6 @@ namespace {
 
 constexpr double kSample_mm = 1;
 constexpr std::size_t kMostSamples = 96;
-constexpr double kFinest_mm = 0.02;
 
 Loop2 sampled(const Region2& region) {
   const Loop2 fine = divided(region.outer, kSample_mm);
@@ -49,27 +47,11 @@ class Overlay {
   }
 
   /// The error after small shifts, and turns where asked, that let it sink.
-  double sunk_mm(Motion motion, double enough_mm, bool may_turn) const {
-    Vec2 middle = region_center(*face_.region);
-    double reach = 1;
-    for (Vec2 p : own_) reach = std::max(reach, norm(p - middle));
-    double least = error_mm(motion, 2 * enough_mm);
-    for (double step = least / 2; step > kFinest_mm;) {
-      bool is_better = false;
-      for (int k = 0; k < (may_turn ? 10 : 8); ++k) {
-        const double angle = k * std::numbers::pi / 4, turn = (k == 8 ? step : -step) / reach;
-        const Motion moved =
-            k < 8 ? motion.turned(middle, 0, Vec2{std::cos(angle), std::sin(angle)} * step)
-                  : motion.turned(middle, turn, {});
-        const double error = error_mm(moved, least);
-        if (error >= least) continue;
-        least = error;
-        motion = moved;
-        is_better = true;
-      }
-      if (!is_better) step /= 2;
-    }
-    return least;
+  double sunk_mm(const Motion& motion, double enough_mm, bool may_turn) const {
+    Moved moved{region_center(*face_.region), 1, may_turn};
+    for (Vec2 p : own_) moved.reach_mm = std::max(moved.reach_mm, norm(p - moved.middle));
+    return sunk_error_mm(motion, error_mm(motion, 2 * enough_mm), moved,
+                         [&](const Motion& next, double enough) { return error_mm(next, enough); });
   }
 
  private:

@@ -8,6 +8,7 @@
 #include <memory>
 #include <unordered_set>
 
+#include "joints/runs.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright::joints {
@@ -135,15 +136,14 @@ FaceSections sections_of(const JointInputs& inputs, const FaceContext& context,
 
 /// Whether a strap worth gluing would fit somewhere.
 bool holds_a_strap(const FaceSections& face) {
-  for (const Sections& stretch : face.stretches) {
-    for (std::size_t i = 0; i < stretch.size();) {
-      std::size_t end = i;
-      while (end < stretch.size() && stretch[end].is_good) ++end;
-      if (end > i + 1 && length_mm({&stretch[i], end - i}) >= face.least_length_mm) return true;
-      i = std::max(end, i + 1);
-    }
-  }
-  return false;
+  bool holds = false;
+  for (const Sections& stretch : face.stretches)
+    for_each_run<StrapSection>(
+        stretch, [](const StrapSection& section) { return section.is_good; },
+        [&](std::span<const StrapSection> run) {
+          holds |= length_mm(run) >= face.least_length_mm;
+        });
+  return holds;
 }
 
 /// Of the widest straps that fit somewhere, of short ones where no other does.
@@ -172,15 +172,10 @@ class Taker {
       : context_(context), joint_(joint), rules_(rules), occupied_(occupied) {}
 
   std::vector<LoosePart> take(const FaceSections& face) {
-    for (const Sections& stretch : face.stretches) {
-      for (std::size_t i = 0; i < stretch.size();) {
-        std::size_t end = i;
-        while (end < stretch.size() && stretch[end].is_good && !occupied_.is_near(stretch[end]))
-          ++end;
-        if (end > i + 1) take_run({&stretch[i], end - i}, face);
-        i = std::max(end, i + 1);
-      }
-    }
+    for (const Sections& stretch : face.stretches)
+      for_each_run<StrapSection>(
+          stretch, [&](const StrapSection& s) { return s.is_good && !occupied_.is_near(s); },
+          [&](std::span<const StrapSection> run) { take_run(run, face); });
     return std::move(parts_);
   }
 

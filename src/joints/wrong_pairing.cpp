@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
 #include "joints/flat_motion.h"
@@ -17,29 +16,16 @@ using joints::Motion;
 constexpr double kFromAligned = 3.8;
 
 /// Lets the worst error sink by small turns about the rods' middle and shifts.
-double refined(std::span<const FlatKey> rods, std::span<const FlatKey> holes, Motion motion,
+double refined(std::span<const FlatKey> rods, std::span<const FlatKey> holes, const Motion& motion,
                double error_mm, double extra_mm) {
-  constexpr double kFinest_mm = 0.02;
-  Vec2 middle;
-  double reach = 1;
-  for (const FlatKey& rod : rods) middle = middle + rod.at / static_cast<double>(rods.size());
-  for (const FlatKey& rod : rods) reach = std::max(reach, norm(rod.at - middle));
-  for (double step = error_mm / 2; step > kFinest_mm;) {
-    bool is_better = false;
-    for (int k = 0; k < 10; ++k) {
-      const double turn = k == 8 ? step / reach : k == 9 ? -step / reach : 0;
-      const double angle = k * std::numbers::pi / 4, length = k < 8 ? step : 0;
-      const Motion moved =
-          motion.turned(middle, turn, Vec2{std::cos(angle), std::sin(angle)} * length);
-      const double error = joints::worst_error(rods, holes, moved, extra_mm, error_mm);
-      if (error >= error_mm) continue;
-      error_mm = error;
-      motion = moved;
-      is_better = true;
-    }
-    if (!is_better) step /= 2;
-  }
-  return error_mm;
+  joints::Moved moved;
+  for (const FlatKey& rod : rods)
+    moved.middle = moved.middle + rod.at / static_cast<double>(rods.size());
+  for (const FlatKey& rod : rods)
+    moved.reach_mm = std::max(moved.reach_mm, norm(rod.at - moved.middle));
+  return joints::sunk_error_mm(motion, error_mm, moved, [&](const Motion& next, double enough_mm) {
+    return joints::worst_error(rods, holes, next, extra_mm, enough_mm);
+  });
 }
 
 double one_way(std::span<const FlatKey> rods, std::span<const FlatKey> holes, double extra_mm,
