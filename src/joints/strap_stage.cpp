@@ -78,7 +78,7 @@ void warn_of_corners(const JointInputs& inputs, std::span<const std::size_t> cor
   std::string names;
   for (const std::size_t j : corners) {
     const JointFace& face = out.joints[j].face;
-    names += fmt::format("{}{} of {:.1f} mm²", names.empty() ? "" : ", ", joint_name(inputs, face),
+    names += fmt::format("{}{} ({:.1f} mm²)", names.empty() ? "" : ", ", joint_name(inputs, face),
                          face.area_mm2);
   }
   out.warnings.push_back(

@@ -73,8 +73,8 @@ TEST(KeyPieces, SaysInOneLineWhichCornersCarryNoKey) {
   ASSERT_EQ(out.warnings.size(), 1u);
   EXPECT_EQ(out.warnings[0].code, "corners-without-key");
   EXPECT_THAT(out.warnings[0].message, HasSubstr("2 corners carry no key, glue only"));
-  EXPECT_THAT(out.warnings[0].message, HasSubstr("A1 and A2 on seam S1 of 2.0 mm²"));
-  EXPECT_THAT(out.warnings[0].message, HasSubstr("A3 and A4 on seam S1 of 6.0 mm²"));
+  EXPECT_THAT(out.warnings[0].message, HasSubstr("A1 and A2 on seam S1 (2.0 mm²)"));
+  EXPECT_THAT(out.warnings[0].message, HasSubstr("A3 and A4 on seam S1 (6.0 mm²)"));
 }
 
 }  // namespace
