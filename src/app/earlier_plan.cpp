@@ -43,13 +43,17 @@ Plane plane_of(const Json& seam) {
   return {vec_of(seam.at("normal")), seam.at("offset_mm").get<double>()};
 }
 
-/// Where the keys of a piece are.
-std::vector<Vec3> keys_of(const Json& plan, const std::string& piece_id) {
-  std::vector<Vec3> keys;
+/// The keys of a piece.
+std::vector<KeptKey> keys_of(const Json& plan, const std::string& piece_id) {
+  std::vector<KeptKey> keys;
   for (const Json& joint : plan.value("joints", Json::array())) {
     const Json& pieces = joint.at("pieces");
     if (std::find(pieces.begin(), pieces.end(), piece_id) == pieces.end()) continue;
-    for (const Json& key : joint.at("keys")) keys.push_back(vec_of(key.at("at")));
+    for (const Json& key : joint.at("keys")) {
+      keys.push_back({value_named<KeyKind>(word_or_empty(key, "kind")).value_or(KeyKind::none),
+                      vec_of(key.at("at")), key.value("diameter_mm", 0.0),
+                      key.value("depth_mm", 0.0), word_or_empty(key, "male") == piece_id});
+    }
   }
   return keys;
 }

@@ -56,14 +56,15 @@ void judge_strength(HandOff& hand_off) {
 namespace {
 
 /// Whether a piece's keys are where they were, to 0.01 mm, each once.
-bool has_keys_at(const HandOff& hand_off, std::ptrdiff_t piece, std::vector<Vec3> places) {
+bool has_keys_at(const HandOff& hand_off, std::ptrdiff_t piece, std::vector<KeptKey> places) {
   constexpr double kNear_mm = 0.01;
   for (const Joint& joint : hand_off.joints) {
     const auto id = to_id<PieceId>(static_cast<std::size_t>(piece));
     if (joint.face.above != id && joint.face.below != id) continue;
     for (const Key& key : joint.keys) {
-      const auto same = std::find_if(places.begin(), places.end(),
-                                     [&](Vec3 p) { return norm(p - key.at) <= kNear_mm; });
+      const auto same = std::find_if(places.begin(), places.end(), [&](const KeptKey& kept) {
+        return norm(kept.at - key.at) <= kNear_mm;
+      });
       if (same == places.end()) return false;
       places.erase(same);
     }
@@ -72,6 +73,19 @@ bool has_keys_at(const HandOff& hand_off, std::ptrdiff_t piece, std::vector<Vec3
 }
 
 }  // namespace
+
+std::vector<KeptPiece> kept_pieces(const std::vector<DoneChoice>& dones,
+                                   const EarlierMarks& earlier,
+                                   std::span<const std::string> marks) {
+  std::vector<KeptPiece> kept;
+  for (const DoneChoice& done : dones) {
+    const auto at = std::find(marks.begin(), marks.end(), done.piece);
+    if (at == marks.end()) continue;
+    kept.push_back({to_id<PieceId>(static_cast<std::size_t>(at - marks.begin())),
+                    find_piece(earlier, done.piece)->keys});
+  }
+  return kept;
+}
 
 void tell_changed_done(HandOff& hand_off, const std::vector<DoneChoice>& dones,
                        const EarlierMarks& earlier) {

@@ -195,8 +195,9 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   if (!shaped) return std::move(shaped).error();
   for (std::size_t i = 0; i < shaped->cuts.size(); ++i)
     stand_again(out.seams.pieces[i], shaped->cuts[i].solid);
+  const std::vector<KeptPiece> kept = job_detail::kept_pieces(dones, earlier, marks);
   Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed_pieces(out, shaped->cuts, marks),
-                                         shaped->faces, out.joinery, run, hidden);
+                                         shaped->faces, out.joinery, run, hidden, kept);
   if (!keyed) return std::move(keyed).error();
   take_keyed(out, std::move(*keyed), marks);
   job_detail::tell_flanges(out, shaped->flanges);

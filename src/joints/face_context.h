@@ -15,6 +15,7 @@ struct JointInputs {
   std::span<const PosedPiece> pieces;
   std::span<const JointFace> faces;
   const Joinery& joinery;
+  std::span<const KeptPiece> kept = {};
 };
 
 /// A joint face with all that placing keys and marks in it asks about.

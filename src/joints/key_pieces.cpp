@@ -303,8 +303,9 @@ bool shows_north_above(std::span<const Key> keys, std::size_t key) {
 
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
-                               const Run& run, const HiddenSkin& hidden) {
-  const JointInputs inputs{plan, pieces, faces, joinery};
+                               const Run& run, const HiddenSkin& hidden,
+                               std::span<const KeptPiece> kept) {
+  const JointInputs inputs{plan, pieces, faces, joinery, kept};
   const auto contexts = map_index(faces.size(), run, [&](std::size_t i) {
     return run.should_stop() ? std::optional<FaceContext>()
                              : std::optional(gather_face(inputs, faces[i]));

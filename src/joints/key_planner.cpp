@@ -140,7 +140,7 @@ std::optional<KeyLayout> KeyPlanner::lay_out_pins(const FaceContext& context, Si
   bool had_room = false;
   for (Side side : {first, other(first)}) {
     if (context.side(side).is_on_bed) continue;
-    KeyLayout layout = lay_out(context, side, others_of(laid_.size()));
+    KeyLayout layout = lay_out(context, side, others_of(joint_));
     if (layout.keys.size() < 2) continue;
     had_room = true;
     if (!fits_with(context, side, box_with_pins(context, side, layout))) continue;
@@ -238,68 +238,11 @@ void KeyPlanner::take(std::size_t index, const Laid& laid, Joint& joint) {
                             box_with_pins(context, *laid.male, laid.layout)});
 }
 
-/// Disc magnets where there is room beside the dowels, up to four, each as far from all keys as can
-/// be.
-void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
-  constexpr std::size_t kMostMagnets = 4;
-  const PlaneFrame frame(context.plane);
-  const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
-  const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
-  const double rim_mm =
-      diameter_mm / 2 + kPoleDimpleReach_mm;  // the pole's dimple stands beside it
-  std::size_t count = 0;
-  for (; count < kMostMagnets; ++count) {
-    const KeySpot* best = nullptr;
-    double farthest_mm = 0;
-    for (const KeySpot& spot : context.spots) {
-      double nearest_mm = 1e9;
-      for (const Key& key : joint.keys) {
-        const double between = norm(frame.flatten(key.at) - spot.at);
-        const double other = key.kind == KeyKind::magnet ? rim_mm : key.diameter_mm / 2;
-        nearest_mm = std::min(nearest_mm, between - 1.5 * other - rim_mm);
-      }
-      if (nearest_mm < inputs_.joinery.wall_to_skin_mm || nearest_mm <= farthest_mm) continue;
-      if (region_edge_distance_mm(context.face->region, spot.at) < rim_mm + kPoleDimpleWall_mm)
-        continue;
-      if (!has_room(context, Side::above, spot.at, diameter_mm, depth_mm, false) ||
-          !has_room(context, Side::below, spot.at, diameter_mm, depth_mm, false))
-        continue;
-      best = &spot;
-      farthest_mm = nearest_mm;
-    }
-    if (best == nullptr) break;
-    joint.keys.push_back({KeyKind::magnet,
-                          frame.lift(best->at),
-                          context.plane.normal,
-                          diameter_mm,
-                          depth_mm,
-                          kMagnetClearance_mm,
-                          {}});
-    for (Side which : {Side::above, Side::below}) {
-      const CapFrame& side = context.side(which).frame;
-      const Vec2 at = side.from_plane(best->at);
-      taken_[to_index(context.piece(which))].push_back(
-          {side.lift(at), side.lift(at, -depth_mm), rim_mm});
-    }
-  }
-  joint.is_glued = false;
-  if (count > 0) joint.kind = KeyKind::magnet;
-  if (count < 2) {
-    warn("travel-joint-loose",
-         fmt::format(
-             "{} should come apart again, but has room for {} of {:.0f} x {:.0f} mm. Hold it "
-             "with tape or clips on the hidden side, or take smaller magnets",
-             joint_name(inputs_, *context.face),
-             count == 0 ? "no pair of magnets" : "one pair of magnets only", diameter_mm,
-             inputs_.joinery.magnet_height_mm));
-  }
-}
-
 bool KeyPlanner::keeps_from_taken(const FaceContext& context, const Loop2& outline,
                                   double depth_mm) const {
   const std::array sides{Side::above, Side::below};
   return std::all_of(sides.begin(), sides.end(), [&](Side side) {
-    return keeps_between(groove_places(context.side(side).frame, outline, depth_mm, laid_.size()),
+    return keeps_between(groove_places(context.side(side).frame, outline, depth_mm, joint_),
                          taken_[to_index(context.piece(side))], inputs_.joinery.wall_to_skin_mm);
   });
 }
@@ -331,7 +274,7 @@ std::optional<KeyPlanner::Tongues> KeyPlanner::find_tongues(const FaceContext& c
 }
 
 void KeyPlanner::take_tongues(const FaceContext& context, const Tongues& found, Joint& joint) {
-  protrusions_.push_back({laid_.size(), to_index(context.piece(found.male)), found.box});
+  protrusions_.push_back({joint_, to_index(context.piece(found.male)), found.box});
   for (const Loop2& groove : found.grooves)
     take_tongue(context, groove, found.depth_mm, found.male, joint);
 }
@@ -420,13 +363,19 @@ void KeyPlanner::take_tongue(const FaceContext& context, const Loop2& groove, do
   for (Side which : {Side::above, Side::below}) {
     auto& taken = taken_[to_index(context.piece(which))];
     for (const TakenPlace& place :
-         groove_places(context.side(which).frame, groove, depth_mm, laid_.size()))
+         groove_places(context.side(which).frame, groove, depth_mm, joint_))
       taken.push_back(place);
   }
 }
 
 Joint KeyPlanner::plan_one(const FaceContext& context) {
   Joint joint{*context.face, KeyKind::none, true, {}};
+  if (auto kept = laid_as_kept(context)) {
+    joint.kind = kept->male ? KeyKind::pin : KeyKind::dowel;
+    take(joint_, *kept, joint);
+    laid_[joint_] = std::move(*kept);
+    return joint;
+  }
   const KeyKind asked = key_for(inputs_, *context.face);
   if (asked == KeyKind::none || asked == KeyKind::strap || asked == KeyKind::flange ||
       asked == KeyKind::lap)
@@ -441,25 +390,26 @@ Joint KeyPlanner::plan_one(const FaceContext& context) {
     pins = lay_out_pins(context, chosen);
     if (pins) laid.male = chosen;
   }
-  laid.layout = pins ? std::move(*pins) : lay_out(context, {}, others_of(laid_.size()));
+  laid.layout = pins ? std::move(*pins) : lay_out(context, {}, others_of(joint_));
   if (laid.layout.keys.size() < 2 && asked != KeyKind::tongue && asked != KeyKind::magnet &&
       take_tongues(context, joint))
     return joint;
   if (!laid.layout.keys.empty()) {
     joint.kind = laid.male ? KeyKind::pin : KeyKind::dowel;
-    take(laid_.size(), laid, joint);
+    take(joint_, laid, joint);
   }
-  laid_.push_back(std::move(laid));
+  laid_[joint_] = std::move(laid);
   return joint;
 }
 
 std::vector<Joint> KeyPlanner::plan(std::span<const std::optional<FaceContext>> contexts,
                                     const Run& run) {
-  std::vector<Joint> joints;
-  for (const auto& context : contexts) {
-    if (run.should_stop()) return joints;
-    joints.push_back(plan_one(*context));
-    laid_.resize(joints.size());
+  std::vector<Joint> joints(contexts.size());
+  laid_.resize(contexts.size());
+  for (const std::size_t j : kept_first(contexts)) {
+    if (run.should_stop()) return {};
+    joint_ = j;
+    joints[j] = plan_one(*contexts[j]);
   }
   settle(joints);
   for (std::size_t j = 0; j < joints.size(); ++j) {

@@ -5,8 +5,9 @@
 
 namespace seamwright::joints {
 
-/// Chooses the keys of all joint faces: first one after another, in their order, each keeping its
-/// wall to the keys that earlier faces put into the same pieces; then those that could be turned or
+/// Chooses the keys of all joint faces: those of printed pieces as they are, the others one after
+/// another, in their order, each keeping its wall to the keys that earlier faces put into the same
+/// pieces; then those that could be turned or
 /// mixed up are laid out anew until none can, or nothing helps.
 class KeyPlanner {
  public:
@@ -33,6 +34,7 @@ class KeyPlanner {
     const FaceContext* context = nullptr;
     std::optional<Side> male;
     KeyLayout layout;
+    bool is_kept = false;  ///< printed already
   };
   /// The tongues of one joint, and the male piece's box on its bed with them.
   struct Tongues {
@@ -76,7 +78,12 @@ class KeyPlanner {
   bool take_tongues(const FaceContext& context, Joint& joint);
   bool take_fragile_tongues(const FaceContext& context, Joint& joint);
   void tell_fragile(const FaceContext& context, const Tongues& found);
+  std::vector<std::size_t> kept_first(std::span<const std::optional<FaceContext>> contexts) const;
+  std::vector<PlacedKey> kept_keys(const FaceContext& context, KeyKind kind,
+                                   std::optional<Side> male = {}) const;
+  std::optional<Laid> laid_as_kept(const FaceContext& context) const;
   void take_magnets(const FaceContext& context, Joint& joint);
+  std::vector<Vec2> magnet_places(const FaceContext& context, const Joint& joint) const;
   bool keeps_from_taken(const FaceContext& context, const Loop2& outline, double depth_mm) const;
   std::optional<KeyLayout> lay_out_pins(const FaceContext& context, Side& male);
   bool fits_with(const FaceContext& context, Side male, const Box3& box) const;
@@ -95,6 +102,7 @@ class KeyPlanner {
   std::vector<JointWarning> warnings_;
   std::vector<JointWarning> shortfalls_;  ///< by joint
   std::vector<Laid> laid_;                ///< by joint; without a context where not in round keys
+  std::size_t joint_ = 0;                 ///< the one that is being laid out
 };
 
 }  // namespace seamwright::joints

@@ -147,10 +147,12 @@ bool KeyPlanner::settle_with(std::size_t joint, std::size_t rival, int round,
 void KeyPlanner::settle(std::vector<Joint>& joints) {
   for (int round = 0; round < kRounds && lack_mm() > 0; ++round) {
     for (std::size_t j = 0; j < joints.size(); ++j) {
-      if (laid_[j].layout.keys.empty() || judged(j).is_safe(kLeastMisfit_mm)) continue;
+      if (laid_[j].is_kept || laid_[j].layout.keys.empty() || judged(j).is_safe(kLeastMisfit_mm))
+        continue;
       settle_alone(j, round, joints);
       const KeyLayout now = judged(j);
-      if (now.pairing_misfit_mm < kLeastMisfit_mm) settle_with(j, now.pairing_with, round, joints);
+      if (now.pairing_misfit_mm < kLeastMisfit_mm && !laid_[now.pairing_with].is_kept)
+        settle_with(j, now.pairing_with, round, joints);
     }
   }
 }

@@ -188,6 +188,43 @@ TEST_F(SeamChoices, KeepsDonePiecesWithTheirMarksAndCountsThemNoMore) {
   EXPECT_EQ(run_split(again, earlier).error().code, "job-bad-value");
 }
 
+TEST_F(SeamChoices, KeysOfDonePiecesStayWhereTheyArePrinted) {
+  const Result<HandOff> before = run_split(job());
+  ASSERT_TRUE(before) << before.error().message;
+  const FinishedPiece& kept = before->pieces.front();
+  EarlierMarks earlier;
+  for (const FinishedPiece& piece : before->pieces) {
+    earlier.pieces.push_back({piece.mark, leaf_cell(before->seams.plan, piece.planned.cut.seam,
+                                                    piece.planned.cut.side)});
+  }
+  // As if they had come out 2 mm nearer to each other than a search puts them now.
+  std::vector<KeptKey>& keys = earlier.pieces.front().keys;
+  for (const Joint& joint : before->joints) {
+    if (joint.face.above != PieceId{} && joint.face.below != PieceId{}) continue;
+    Vec3 middle;
+    for (const Key& key : joint.keys)
+      middle = middle + key.at / static_cast<double>(joint.keys.size());
+    for (const Key& key : joint.keys)
+      keys.push_back(
+          {key.kind, key.at + normalized(middle - key.at) * 2.0, key.diameter_mm, key.depth_mm});
+  }
+  ASSERT_GE(keys.size(), 2U);
+  Job again = job();
+  again.search.seed = 9;
+  again.dones.push_back({kept.mark});
+  const Result<HandOff> found = run_split(again, earlier);
+  ASSERT_TRUE(found) << found.error().message;
+  for (const auto& warning : found->warnings)
+    EXPECT_NE(warning.code, "done-piece-changed") << warning.message;
+  for (const KeptKey& key : keys) {
+    double nearest_mm = 1e9;
+    for (const Joint& joint : found->joints) {
+      for (const Key& now : joint.keys) nearest_mm = std::min(nearest_mm, norm(now.at - key.at));
+    }
+    EXPECT_LT(nearest_mm, 1e-6);
+  }
+}
+
 TEST_F(SeamChoices, AreReadFromAJobFileAndWrittenBack) {
   const Job read = *read_job(R"(
 [search]

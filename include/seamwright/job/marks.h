@@ -6,6 +6,7 @@
 
 #include "seamwright/cut/cut_plan.h"
 #include "seamwright/cut/seam_plan.h"
+#include "seamwright/joints/key_pieces.h"
 
 namespace seamwright {
 
@@ -14,7 +15,7 @@ struct EarlierPiece {
   std::string mark;
   std::vector<Plane> cell;  ///< the piece lies where every plane's distance is ≤ 0
   double volume_mm3 = 0;    ///< with its keys; 0: not known
-  std::vector<Vec3> keys;   ///< where its keys are
+  std::vector<KeptKey> keys;
 };
 
 /// What marks an earlier hand-off of the same part used.

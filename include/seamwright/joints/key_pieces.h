@@ -85,6 +85,20 @@ struct PosedPiece {
   std::string mark;  ///< "A1": engraved where a joint face is wide enough
 };
 
+/// A key that a printed piece has already. Part frame, mm.
+struct KeptKey {
+  KeyKind kind = KeyKind::dowel;
+  Vec3 at;  ///< on the seam's plane
+  double diameter_mm = 0, depth_mm = 0;
+  bool grows_from_piece = false;  ///< of a pin: from the printed piece, not from its neighbour
+};
+
+/// A piece that is printed already, with all keys it has.
+struct KeptPiece {
+  PieceId piece{};
+  std::vector<KeptKey> keys;
+};
+
 /// Puts keys and marks into the pieces, built straight into the caps, without booleans. At least
 /// two keys a joint face where it and the solid behind have room, as far apart as it allows, no
 /// place of the face further than 60 mm from one. Every wrong turn and every wrong pairing of all
@@ -92,7 +106,9 @@ struct PosedPiece {
 /// and depths; where keys alone can't, by what their outlines differ. What can't be had is a
 /// warning that names the pieces and the remedy. Every hole keeps `wall_to_skin_mm` to the skin,
 /// channels and other keys at its full depth, checked by distance (bevels at mouth and rim are not
-/// counted). Rods of 1.75 mm under 6 mm of width, 3 and 4 mm above, 1.5 to 2.5 diameters deep; pins
+/// counted). Dowels, pins and magnets of `kept` pieces stay where they are, as deep and as wide,
+/// and the neighbour gets what they ask for; one that the neighbour has no room for any more is
+/// left out. Rods of 1.75 mm under 6 mm of width, 3 and 4 mm above, 1.5 to 2.5 diameters deep; pins
 /// of 6 and 8 mm, on a face off the bed, else dowels and a warning. Tips are chamfered; holes that
 /// lie are teardrops; joint faces on the bed get relief at hole mouths and rim. Round is round:
 /// pins inscribed, holes circumscribed, sagitta ≤ 0.005 mm. Guarantees: the results are Solids;
@@ -102,6 +118,7 @@ struct PosedPiece {
 /// about 10 ms a joint face. Sizes, depths and spacing are assumptions.
 Result<KeyedPieces> key_pieces(const SeamPlan& plan, std::span<const PosedPiece> pieces,
                                std::span<const JointFace> faces, const Joinery& joinery,
-                               const Run& run = {}, const HiddenSkin& hidden = {});
+                               const Run& run = {}, const HiddenSkin& hidden = {},
+                               std::span<const KeptPiece> kept = {});
 
 }  // namespace seamwright

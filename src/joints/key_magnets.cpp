@@ -1,0 +1,88 @@
+#include <fmt/format.h>
+
+#include "joints/key_features.h"
+#include "joints/key_planner.h"
+#include "joints/outlines.h"
+
+namespace seamwright::joints {
+namespace {
+
+/// How far a magnet's seat reaches from its middle: the pole's dimple stands beside it.
+double rim_mm(double diameter_mm) {
+  return diameter_mm / 2 + kPoleDimpleReach_mm;
+}
+
+}  // namespace
+
+/// Where there is room beside the dowels, up to four, each as far from all keys as can be; those of
+/// a printed piece where they are.
+std::vector<Vec2> KeyPlanner::magnet_places(const FaceContext& context, const Joint& joint) const {
+  constexpr std::size_t kMostMagnets = 4;
+  std::vector<Vec2> places;
+  for (const PlacedKey& kept : kept_keys(context, KeyKind::magnet)) places.push_back(kept.at);
+  if (!places.empty()) return places;
+  const PlaneFrame frame(context.plane);
+  const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
+  const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
+  const double rim = rim_mm(diameter_mm);
+  while (places.size() < kMostMagnets) {
+    const KeySpot* best = nullptr;
+    double farthest_mm = 0;
+    for (const KeySpot& spot : context.spots) {
+      double nearest_mm = 1e9;
+      for (const Key& key : joint.keys) {
+        const double between = norm(frame.flatten(key.at) - spot.at);
+        nearest_mm = std::min(nearest_mm, between - 0.75 * key.diameter_mm - rim);
+      }
+      for (const Vec2 place : places)
+        nearest_mm = std::min(nearest_mm, norm(place - spot.at) - 2.5 * rim);
+      if (nearest_mm < inputs_.joinery.wall_to_skin_mm || nearest_mm <= farthest_mm) continue;
+      if (region_edge_distance_mm(context.face->region, spot.at) < rim + kPoleDimpleWall_mm)
+        continue;
+      if (!has_room(context, Side::above, spot.at, diameter_mm, depth_mm, false) ||
+          !has_room(context, Side::below, spot.at, diameter_mm, depth_mm, false))
+        continue;
+      best = &spot;
+      farthest_mm = nearest_mm;
+    }
+    if (best == nullptr) break;
+    places.push_back(best->at);
+  }
+  return places;
+}
+
+/// Disc magnets, a pair at each place.
+void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
+  const PlaneFrame frame(context.plane);
+  const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
+  const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
+  const std::vector<Vec2> places = magnet_places(context, joint);
+  for (const Vec2 place : places) {
+    joint.keys.push_back({KeyKind::magnet,
+                          frame.lift(place),
+                          context.plane.normal,
+                          diameter_mm,
+                          depth_mm,
+                          kMagnetClearance_mm,
+                          {}});
+    for (Side which : {Side::above, Side::below}) {
+      const CapFrame& side = context.side(which).frame;
+      const Vec2 at = side.from_plane(place);
+      taken_[to_index(context.piece(which))].push_back(
+          {side.lift(at), side.lift(at, -depth_mm), rim_mm(diameter_mm)});
+    }
+  }
+  joint.is_glued = false;
+  if (!places.empty()) joint.kind = KeyKind::magnet;
+  if (places.size() < 2) {
+    warn("travel-joint-loose",
+         fmt::format(
+             "{} should come apart again, but has room for {} of {:.0f} x {:.0f} mm. Hold it "
+             "with tape or clips on the hidden side, or take smaller magnets",
+             joint_name(inputs_, *context.face),
+             places.empty() ? "no pair of magnets" : "one pair of magnets only", diameter_mm,
+             inputs_.joinery.magnet_height_mm));
+  }
+}
+
+}  // namespace seamwright::joints
