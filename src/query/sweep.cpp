@@ -69,69 +69,99 @@ struct Sums {
   Lanes shown_mm, hidden_mm, area_mm2, step_mm2;
 };
 
+/// How high a point lies, and the first offset above it: asked once a point, not once a corner.
+struct Height {
+  double mm = 0;
+  std::uint32_t first_above = 0;
+};
+
+/// One face that offsets cross: what does not change from offset to offset.
+struct Crossed {
+  double low, middle, high, end;
+  double rise, fall;         ///< 1 / (middle − low), 1 / (high − middle)
+  double shown, hidden;      ///< of the longest segment, mm
+  double flux_per_mm;        ///< of the normal through the face, mm² a mm of height
+  std::size_t first, after;  ///< pairs of offsets
+};
+
+/// Over whole pairs of offsets: at an offset outside the face the length is 0, and the share of the
+/// face below it 0 or 1 by itself.
+void add_crossings(const Crossed& face, const Offsets& offsets, std::vector<Sums>& sums) {
+  const Lanes low = both(face.low), middle = both(face.middle), high = both(face.high),
+              end = both(face.end), rise = both(face.rise), fall = both(face.fall),
+              whole = both(face.high - face.low), shown = both(face.shown),
+              hidden = both(face.hidden), flux = both(face.flux_per_mm), zero = both(0);
+  for (std::size_t p = face.first; p < face.after; ++p) {
+    const Lanes t = offsets.pair(p);
+    const Lanes up = t - low;
+    const Lanes share = most(zero, least(up * rise, (end - t) * fall));
+    sums[p].shown_mm += shown * share;
+    sums[p].hidden_mm += hidden * share;
+    sums[p].area_mm2 -= flux * (t < middle ? share * up : whole - share * (high - t));
+  }
+}
+
 }  // namespace
 
 /// One direction: adds up faces. A plane cuts a face of heights low ≤ middle ≤ high at low < t ≤
 /// high, in a segment that grows linearly from low to middle and shrinks to high, so ½ · longest ·
 /// (high − low) is the area in the face's plane, times sin φ seen across. The section's area is
 /// minus the flux of the normal through the skin below it (divergence theorem), a quadratic in the
-/// same two ranges.
+/// same two ranges. Faces go in groups, so that the loop whose length is hard to foresee (a face
+/// crosses none to a dozen offsets) does not stand between one face's divisions and the next's.
 struct SweepPass {
+  static constexpr std::size_t kGroup = 32;
+
   const Sweeper& part;
   Vec3 normal;
   Offsets offsets;
-  std::vector<double> heights_mm;
+  std::vector<Height> heights;
 
-  void add_face(std::size_t f, std::vector<Sums>& sums) const {
-    const Triangle& t = part.triangles_[f];
-    const double a = heights_mm[to_index(t[0])], b = heights_mm[to_index(t[1])],
-                 c = heights_mm[to_index(t[2])];
-    const double lower = std::min(a, b), upper = std::max(a, b);
-    const double low = std::min(lower, c), high = std::max(upper, c),
-                 middle = std::max(lower, std::min(upper, c));
-    const double flux_mm2 = dot(part.area_vectors_[f], normal);
-    const std::size_t first = offsets.first_above(low), last = offsets.first_above(high);
-    std::size_t step = first;
-    if (first < last) {
-      add_crossings(f, {low, middle, high}, flux_mm2, {first / kLanes, (last + 1) / kLanes}, sums);
-      step = (last + 1) / kLanes * kLanes;
-    }
-    sums[step / kLanes].step_mm2[step % kLanes] -= flux_mm2;
+  Height height_of(Vec3 point) const {
+    const double mm = dot(normal, point);
+    return {mm, static_cast<std::uint32_t>(offsets.first_above(mm))};
   }
 
-  /// Over whole pairs: at an offset outside the face the length is 0, and the share of the face
-  /// below it 0 or 1 by itself.
-  void add_crossings(std::size_t f, const std::array<double, 3>& height, double flux_mm2,
-                     std::pair<std::size_t, std::size_t> pairs, std::vector<Sums>& sums) const {
-    const auto [low, middle, high] = height;
-    const double across_mm2 = norm(cross(part.area_vectors_[f], normal)),
-                 sine = across_mm2 / part.skin_[f].area_mm2;
-    // sin φ times its grazing factor, without a branch.
-    const double longest =
-        2 * part.skin_[f].area_mm2 * std::max(sine, std::min(0.5, 4 * sine)) / (high - low);
-    const Lanes shown = both(longest * part.skin_[f].shown_ratio),
-                hidden = both(longest * part.skin_[f].hidden_ratio);
-    const Lanes rise = both(1 / std::max(middle - low, kLeast)),
-                fall = both(1 / std::max(high - middle, kLeast));
+  /// Whether any offset crosses the face; what the face adds above itself is added here.
+  bool meet(std::size_t f, Crossed& out, std::vector<Sums>& sums) const {
+    const Triangle& t = part.triangles_[f];
+    const Height &a = heights[to_index(t[0])], &b = heights[to_index(t[1])],
+                 &c = heights[to_index(t[2])];
+    const std::size_t first = std::min({a.first_above, b.first_above, c.first_above}),
+                      last = std::max({a.first_above, b.first_above, c.first_above});
+    const Vec3 area_vector = part.area_vectors_[f];
+    const double flux_mm2 = dot(area_vector, normal);
+    out.first = first / kLanes, out.after = (last + kLanes - 1) / kLanes;
+    const std::size_t step = first < last ? out.after * kLanes : first;
+    sums[step / kLanes].step_mm2[step % kLanes] -= flux_mm2;
+
+    const double lower = std::min(a.mm, b.mm), upper = std::max(a.mm, b.mm);
+    out.low = std::min(lower, c.mm), out.high = std::max(upper, c.mm);
+    out.middle = std::max(lower, std::min(upper, c.mm));
+    const double per_mm = 1 / std::max(out.high - out.low, kLeast);
+    out.rise = 1 / std::max(out.middle - out.low, kLeast);
+    out.fall = 1 / std::max(out.high - out.middle, kLeast);
     // A flat upper side is cut at its own height and not above.
-    const Lanes end = both(middle == high ? just_above(high) : high);
-    const Lanes lows = both(low), middles = both(middle), highs = both(high),
-                fluxes = both(flux_mm2 / (high - low));
-    const Lanes upper = (highs - middles) * (highs - middles) * fall, zero = both(0);
-    for (std::size_t p = pairs.first; p < pairs.second; ++p) {
-      const Lanes t = offsets.pair(p);
-      const Lanes share = most(zero, least((t - lows) * rise, (end - t) * fall));
-      const Lanes up = least(most(t, lows), middles) - lows,
-                  down = highs - least(most(t, middles), highs);
-      sums[p].shown_mm += shown * share;
-      sums[p].hidden_mm += hidden * share;
-      sums[p].area_mm2 -= fluxes * (up * up * rise + (upper - down * down * fall));
-    }
+    out.end = out.middle == out.high ? just_above(out.high) : out.high;
+    // sin φ times its grazing factor, without a branch.
+    const Sweeper::Skin& skin = part.skin_[f];
+    const double across_mm2 = norm(cross(area_vector, normal));
+    const double longest =
+        2 * std::max(across_mm2, std::min(0.5 * skin.area_mm2, 4 * across_mm2)) * per_mm;
+    out.shown = longest * skin.shown_ratio, out.hidden = longest * skin.hidden_ratio;
+    out.flux_per_mm = flux_mm2 * per_mm;
+    return first < last;
   }
 
   std::vector<Sums> add_faces(std::size_t begin, std::size_t end) const {
     std::vector<Sums> sums(offsets.count() / kLanes + 2, Sums{});
-    for (std::size_t f = begin; f < end; ++f) add_face(f, sums);
+    std::array<Crossed, kGroup> group;
+    for (std::size_t f = begin; f < end;) {
+      std::size_t crossed = 0;
+      for (const std::size_t last = std::min(end, f + kGroup); f < last; ++f)
+        crossed += meet(f, group[crossed], sums) ? 1 : 0;
+      for (std::size_t i = 0; i < crossed; ++i) add_crossings(group[i], offsets, sums);
+    }
     return sums;
   }
 };
@@ -189,8 +219,8 @@ SweepResult Sweeper::sweep(Vec3 normal, std::span<const double> offsets_mm, cons
   if (offsets_mm.empty()) return {};
   require(std::is_sorted(offsets_mm.begin(), offsets_mm.end()), "offsets are ascending");
   SweepPass pass{*this, normal, Offsets(offsets_mm), {}};
-  pass.heights_mm = map_index(
-      points_.size(), run, [&](std::size_t v) { return dot(normal, points_[v]); }, 16384);
+  pass.heights = map_index(
+      points_.size(), run, [&](std::size_t v) { return pass.height_of(points_[v]); }, 16384);
   const auto fold = [&](std::size_t begin, std::size_t end) { return pass.add_faces(begin, end); };
   return unpack(reduce_blocks(triangles_.size(), run, std::vector<Sums>{}, fold, join, 32768),
                 offsets_mm.size());
