@@ -145,7 +145,7 @@ void forget_new_faces(Mesh& mesh) {
 
 /// One operation by the discipline: corefine, clean, test in floats; other tolerances, then exact.
 /// Errors: kUnclear where an open part does not show what lies inside what.
-Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b,
+Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b, const Run& run,
                      Care most_care = Care::exact) {
   constexpr double kToleranceMm[] = {0.002, 0.0005, 0.005, 0.0001};
   const bool is_open = !CGAL::is_closed(a);
@@ -166,7 +166,7 @@ Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b,
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
       clean.collect_garbage();
       const FaceNotes notes = cut_detail::notes_of(clean);
-      const cut_detail::CrossingSearch search(clean, notes);
+      const cut_detail::CrossingSearch search(clean, notes, run);
       crossing = search.in_floats();
       if (crossing) continue;
       if (!search.in_mesh()) return clean;
@@ -187,7 +187,7 @@ struct ToolGroup {
 };
 
 /// Tools as few meshes as their boxes allow: those whose boxes meet are united.
-Result<std::vector<ToolGroup>> united(std::span<const Tool> tools) {
+Result<std::vector<ToolGroup>> united(std::span<const Tool> tools, const Run& run) {
   std::vector<ToolGroup> groups;
   for (const Tool& tool : tools) {
     std::optional<Mesh> own = cut_detail::to_mesh(tool.solid);
@@ -200,7 +200,7 @@ Result<std::vector<ToolGroup>> united(std::span<const Tool> tools) {
         continue;
       }
       const std::string names = group.name.empty() ? "" : groups[i].name + " and " + group.name;
-      Result<Mesh> both = operate(Operation::unite, groups[i].mesh, group.mesh);
+      Result<Mesh> both = operate(Operation::unite, groups[i].mesh, group.mesh, run);
       if (!both) return naming(std::move(both).error(), names);
       group = {std::move(*both), group.box, names};
       group.box.extend(groups[i].box.low);
@@ -233,29 +233,32 @@ Mesh together(std::span<const ToolGroup> groups) {
 /// All groups in one operation; when that fails, half of them at a time, so that the failing one is
 /// found in few operations and named. Exact constructions only of one alone: of twenty they take
 /// minutes.
-Result<Mesh> operate_groups(Operation operation, Mesh body, std::span<const ToolGroup> groups) {
+Result<Mesh> operate_groups(Operation operation, Mesh body, std::span<const ToolGroup> groups,
+                            const Run& run) {
   const bool is_one = groups.size() == 1;
   Result<Mesh> at_once = operate(operation, body, is_one ? groups.front().mesh : together(groups),
-                                 is_one ? Care::exact : Care::unchecked);
+                                 run, is_one ? Care::exact : Care::unchecked);
   if (at_once) return at_once;
   if (is_one) return naming(std::move(at_once).error(), groups.front().name);
   const std::size_t half = groups.size() / 2;
-  Result<Mesh> first = operate_groups(operation, std::move(body), groups.first(half));
+  Result<Mesh> first = operate_groups(operation, std::move(body), groups.first(half), run);
   if (!first) return first;
-  return operate_groups(operation, std::move(*first), groups.subspan(half));
+  return operate_groups(operation, std::move(*first), groups.subspan(half), run);
 }
 
-Result<Mesh> operate_all(Operation operation, Mesh body, std::span<const Tool> tools) {
+Result<Mesh> operate_all(Operation operation, Mesh body, std::span<const Tool> tools,
+                         const Run& run) {
   if (tools.empty()) return body;
-  Result<std::vector<ToolGroup>> groups = united(tools);
+  Result<std::vector<ToolGroup>> groups = united(tools, run);
   if (!groups) return std::move(groups).error();
-  return operate_groups(operation, std::move(body), *groups);
+  return operate_groups(operation, std::move(body), *groups, run);
 }
 
-Result<Mesh> united_and_taken(Mesh body, std::span<const Tool> added, std::span<const Tool> taken) {
-  Result<Mesh> fuller = operate_all(Operation::unite, std::move(body), added);
+Result<Mesh> united_and_taken(Mesh body, std::span<const Tool> added, std::span<const Tool> taken,
+                              const Run& run) {
+  Result<Mesh> fuller = operate_all(Operation::unite, std::move(body), added, run);
   if (!fuller) return fuller;
-  return operate_all(Operation::subtract, std::move(*fuller), taken);
+  return operate_all(Operation::subtract, std::move(*fuller), taken, run);
 }
 
 /// Whether most of the body lies off the tools, so that operations on the rest are cheaper.
@@ -273,13 +276,14 @@ std::vector<Tool> nameless(std::span<const Solid> solids) {
 
 }  // namespace
 
-Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken) {
+Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken,
+                      const Run& run) {
   if (added.empty() && taken.empty()) return body;
   const std::vector<bool> is_near = cut_detail::faces_near(body, added, taken);
   if (is_worth_parting(is_near)) {
     std::optional<Mesh> part = cut_detail::part_of(body, is_near);
-    Result<Mesh> changed =
-        part ? united_and_taken(std::move(*part), added, taken) : Result<Mesh>(Error{kUnclear, ""});
+    Result<Mesh> changed = part ? united_and_taken(std::move(*part), added, taken, run)
+                                : Result<Mesh>(Error{kUnclear, ""});
     if (!changed && changed.error().code != kUnclear) return std::move(changed).error();
     if (changed) {
       Result<Solid> solid = cut_detail::put_back(body, is_near, *changed);
@@ -288,19 +292,19 @@ Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<
   }
   std::optional<Mesh> whole = cut_detail::to_mesh(body);
   if (!whole) return failed("the part is not a manifold", body.box().center());
-  Result<Mesh> changed = united_and_taken(std::move(*whole), added, taken);
+  Result<Mesh> changed = united_and_taken(std::move(*whole), added, taken, run);
   if (!changed) return std::move(changed).error();
   Result<Solid> solid = cut_detail::to_solid(*changed);
   if (!solid) return std::move(solid).error().within("after combining the part with its tools");
   return solid;
 }
 
-std::optional<Vec3> find_own_crossing(const Solid& solid) {
+std::optional<Vec3> find_own_crossing(const Solid& solid, const Run& run) {
   std::optional<Mesh> faces = cut_detail::to_mesh(solid);
   if (!faces) return solid.box().center();
   const FaceNotes notes = cut_detail::notes_of(*faces);
   for (const Face f : faces->faces()) notes[f].is_new = true;
-  return cut_detail::CrossingSearch(*faces, notes).in_floats();
+  return cut_detail::CrossingSearch(*faces, notes, run).in_floats();
 }
 
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cut/box_tree.h"
+#include "seamwright/core/parallel.h"
 
 namespace seamwright::cut_detail {
 namespace {
@@ -10,7 +11,8 @@ namespace {
 using Point = Inexact::Point_3;
 using Corners = std::array<Vec3, 3>;
 
-constexpr double kDoubtRatio = 1e-14;  // of a product of lengths: some dozen roundings of 2^-53
+constexpr std::size_t kRunLength = 512;  // new faces
+constexpr double kDoubtRatio = 1e-14;    // of a product of lengths: some dozen roundings of 2^-53
 
 double largest(Vec3 v) {
   return std::max({std::abs(v.x), std::abs(v.y), std::abs(v.z)});
@@ -94,56 +96,69 @@ bool cross_each_other(const Corners& a, const Corners& b, const Shared& shared) 
 
 }  // namespace
 
-CrossingSearch::CrossingSearch(const Mesh& mesh, const FaceNotes& notes)
-    : mesh_(mesh), notes_(notes) {
+CrossingSearch::CrossingSearch(const Mesh& mesh, const FaceNotes& notes, const Run& run)
+    : run_(run) {
   places_.resize(mesh.num_vertices() + mesh.number_of_removed_vertices());
   rounded_.resize(places_.size());
   for (const Vertex v : mesh.vertices()) {
     const Vec3 p = places_[v] = point_of(mesh, v);
     rounded_[v] = {static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)};
   }
-  const auto box_of = [&](Face face) {
+  const auto box_of = [&](const Skin& skin) {
     Box3 box;
-    for (const Vertex v : vertices_of(mesh, face)) box.extend(places_[v]), box.extend(rounded(v));
+    for (const Vertex v : skin.corners) box.extend(places_[v]), box.extend(rounded(v));
     return box;
   };
+  std::vector<Box3> boxes;
   Box3 near;
   for (const Face face : mesh.faces()) {
+    skins_.push_back({vertices_of(mesh, face), notes[face].is_new});
+    boxes.push_back(box_of(skins_.back()));
     if (!notes[face].is_new) continue;
-    fresh_.push_back(face);
-    const Box3 box = box_of(face);
-    near.extend(box.low), near.extend(box.high);
+    near.extend(boxes.back().low), near.extend(boxes.back().high);
   }
-  std::vector<Face> all;
-  std::vector<Box3> boxes;
-  for (const Face face : mesh.faces()) {
-    const Box3 box = box_of(face);
-    if (!boxes_meet(box, near)) continue;
-    all.push_back(face), boxes.push_back(box);
+  std::size_t kept = 0;
+  std::vector<std::uint32_t> fresh;
+  for (std::size_t i = 0; i < skins_.size(); ++i) {
+    if (!boxes_meet(boxes[i], near)) continue;
+    if (skins_[i].is_new) fresh.push_back(static_cast<std::uint32_t>(kept));
+    skins_[kept] = skins_[i];
+    boxes[kept++] = boxes[i];
   }
+  skins_.resize(kept), boxes.resize(kept);
   const BoxTree tree(std::move(boxes));
-  for (const Face own : fresh_) {
-    tree.any_meeting(box_of(own), [&](std::uint32_t i) {
-      if (!notes[all[i]].is_new || all[i] > own) meeting_.emplace_back(own, all[i]);
-      return false;
-    });
-  }
+  meeting_ = map_index((fresh.size() + kRunLength - 1) / kRunLength, run, [&](std::size_t r) {
+    std::vector<Pair> pairs;
+    for (std::size_t k = r * kRunLength; k < std::min(fresh.size(), (r + 1) * kRunLength); ++k) {
+      const std::uint32_t own = fresh[k];
+      tree.any_meeting(box_of(skins_[own]), [&](std::uint32_t other) {
+        if (!skins_[other].is_new || other > own) pairs.emplace_back(own, other);
+        return false;
+      });
+    }
+    return pairs;
+  });
 }
 
 std::optional<Vec3> CrossingSearch::first_at(const auto& place) const {
-  const auto corners = [&](const std::array<Vertex, 3>& of) {
-    return Corners{place(of[0]), place(of[1]), place(of[2])};
+  const auto corners = [&](const Skin& skin) {
+    return Corners{place(skin.corners[0]), place(skin.corners[1]), place(skin.corners[2])};
   };
-  for (const Face face : fresh_) {
-    const auto own = vertices_of(mesh_, face);
-    if (has_no_area(corners(own))) return place(own[1]);
+  for (const Skin& skin : skins_) {
+    if (skin.is_new && has_no_area(corners(skin))) return place(skin.corners[1]);
   }
-  for (const auto& [face, other_face] : meeting_) {
-    const auto own = vertices_of(mesh_, face), other = vertices_of(mesh_, other_face);
-    const Corners at_own = corners(own), at_other = corners(other);
-    if (!notes_[other_face].is_new && has_no_area(at_other)) continue;
-    if (cross_each_other(at_own, at_other, shared_by(own, other))) return place(own[1]);
-  }
+  const auto found = map_index(meeting_.size(), run_, [&](std::size_t r) -> std::optional<Vec3> {
+    for (const auto& [own_at, other_at] : meeting_[r]) {
+      const Skin &own = skins_[own_at], &other = skins_[other_at];
+      const Corners of_own = corners(own), of_other = corners(other);
+      if (!other.is_new && has_no_area(of_other)) continue;
+      if (cross_each_other(of_own, of_other, shared_by(own.corners, other.corners)))
+        return place(own.corners[1]);
+    }
+    return std::nullopt;
+  });
+  for (const std::optional<Vec3>& crossing : found)
+    if (crossing) return crossing;
   return std::nullopt;
 }
 

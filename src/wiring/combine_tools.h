@@ -8,6 +8,6 @@ namespace seamwright::wiring_detail {
 /// the carapace, ridges and seats united with each other first failed where each alone did not. A
 /// tool that fails is tried again shifted by 0.02 to 0.04 mm. Errors: combine's, the tool named.
 Result<Solid> combine_tools(const Solid& body, std::span<const Tool> added,
-                            std::span<const Tool> taken);
+                            std::span<const Tool> taken, const Run& run = {.thread_count = 1});
 
 }  // namespace seamwright::wiring_detail

@@ -72,12 +72,13 @@ constexpr Attempt kAttempts[] = {{0, 8, 1}, {1, 8, 1},   {2, 8, 1},    {0, 3, 1}
                                  {2, 3, 1}, {0, 8, 0.8}, {1, 5, 0.85}, {2, 4, 0.75}};
 
 /// A rib whose solids don't cross themselves.
-Result<Rib> draw_sound_rib(const RayTree& body, const SkinWay& way, const RibShape& shape) {
+Result<Rib> draw_sound_rib(const RayTree& body, const SkinWay& way, const RibShape& shape,
+                           const Run& run) {
   Result<Rib> rib = draw_rib(body, way, shape);
   if (!rib) return rib;
   for (const auto* solids : {&rib->ridges, &rib->tunnels}) {
     for (const Solid& solid : *solids) {
-      const std::optional<Vec3> place = find_own_crossing(solid);
+      const std::optional<Vec3> place = find_own_crossing(solid, run);
       if (place)
         return Error{"rib-folds",
                      fmt::format("the ridge folds at {}, where the skin bends too tightly; give "
@@ -158,7 +159,7 @@ Result<PlannedChannel> plan_rib(const WiringSite& site, const WireTask& asked,
     shape.sink_mm = attempt.sink_ratio *
                     std::clamp(least_wall_mm(site.body, *way) / 2, kLeastSinkMm, kDeepestSinkMm);
     shape.reach_mm = attempt.reach_mm;
-    Result<Rib> rib = draw_sound_rib(site.body, *way, shape);
+    Result<Rib> rib = draw_sound_rib(site.body, *way, shape, site.run);
     if (rib) {
       PlannedChannel planned = planned_rib(std::move(*rib), *way, shape, task, warnings);
       planned.next_attempt = i + 1;

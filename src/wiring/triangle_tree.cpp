@@ -82,12 +82,16 @@ NearTriangle TriangleTree::nearest(Vec3 from, double reach_mm) const {
   NearTriangle best;
   if (nodes_.empty()) return best;
   double best_mm2 = reach_mm * reach_mm;
-  std::vector<std::uint32_t> stack{0};
-  while (!stack.empty()) {
-    const std::uint32_t at = stack.back();
-    stack.pop_back();
+  struct Open {
+    std::uint32_t node;
+    double mm2;
+  };
+  std::array<Open, 64> stack;  // a level halves its triangles: 33 at most
+  stack[0] = {0, box_distance_mm2(nodes_[0].box, from)};
+  for (std::size_t depth = 1; depth > 0;) {
+    const auto [at, mm2_to_box] = stack[--depth];
+    if (mm2_to_box > best_mm2) continue;
     const Node& node = nodes_[at];
-    if (box_distance_mm2(node.box, from) > best_mm2) continue;
     for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {
       const Vec3 p = nearest_on_triangle(triangles_[i], from);
       const double mm2 = dot(p - from, p - from);
@@ -96,11 +100,10 @@ NearTriangle TriangleTree::nearest(Vec3 from, double reach_mm) const {
       best = {std::sqrt(mm2), p, order_[i]};
     }
     if (node.count > 0) continue;
-    const std::uint32_t left = at + 1;
-    const bool left_first =
-        box_distance_mm2(nodes_[left].box, from) <= box_distance_mm2(nodes_[node.right].box, from);
-    stack.push_back(left_first ? node.right : left);
-    stack.push_back(left_first ? left : node.right);
+    const Open left{at + 1, box_distance_mm2(nodes_[at + 1].box, from)},
+        right{node.right, box_distance_mm2(nodes_[node.right].box, from)};
+    stack[depth++] = left.mm2 <= right.mm2 ? right : left;
+    stack[depth++] = left.mm2 <= right.mm2 ? left : right;
   }
   return best;
 }

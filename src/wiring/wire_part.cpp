@@ -316,11 +316,11 @@ class PartWirer {
       added.insert(added.end(), planned.added.begin(), planned.added.end());
       taken.insert(taken.end(), planned.taken.begin(), planned.taken.end());
     }
-    return combine_tools(site_.part, added, taken);
+    return combine_tools(site_.part, added, taken, site_.run);
   }
 
   bool stands_alone(const PlannedChannel& planned) const {
-    return static_cast<bool>(combine_tools(site_.part, planned.added, planned.taken));
+    return static_cast<bool>(combine_tools(site_.part, planned.added, planned.taken, site_.run));
   }
 
   /// Draws those wires anew, another way, that booleans refuse even alone. False: there is none.

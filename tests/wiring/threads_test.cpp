@@ -1,5 +1,5 @@
-// The same bits on any thread count, for every parallel function of the room: the body field (all
-// others run on one thread), and a part wired through it.
+// The same bits on any thread count, for every parallel function of the room: the body field, the
+// hidden skin and the booleans' search of crossings, by parts wired through a bore and a ridge.
 
 #include <gtest/gtest.h>
 
@@ -32,15 +32,19 @@ TEST(WiringThreads, GiveTheSameBodyFieldForOneTwoAndSeven) {
 }
 
 TEST(WiringThreads, GiveTheSameWiredPartForOneTwoAndSeven) {
-  const testing::WiredBody body("bull");
-  const auto [from, to] = body.random_pair(0);
-  const WiringSpec spec{.wires = {{.name = "way", .from = from, .to = to, .diameter_mm = 4}}};
-  const WiredPart one = *wire_part(body.solid, spec, {}, {.thread_count = 1});
-  for (const int threads : {2, 7}) {
-    const WiredPart many = *wire_part(body.solid, spec, {}, {.thread_count = threads});
-    EXPECT_TRUE(same_bits<Vec3>(one.solid.points(), many.solid.points())) << threads;
-    EXPECT_TRUE(same_bits<Triangle>(one.solid.triangles(), many.solid.triangles())) << threads;
-    EXPECT_TRUE(same_bits<Vec3>(one.channels[0].path, many.channels[0].path)) << threads;
+  for (const WireKind kind : {WireKind::bore, WireKind::rib}) {
+    const testing::WiredBody body(kind == WireKind::rib ? "panel" : "bull");
+    const auto [from, to] = body.random_pair(0);
+    const WiringSpec spec{
+        .wires = {{.name = "way", .from = from, .to = to, .kind = kind, .diameter_mm = 4}}};
+    const WiredPart one = *wire_part(body.solid, spec, body.ridge_sight(), {.thread_count = 1});
+    for (const int threads : {2, 7}) {
+      const WiredPart many =
+          *wire_part(body.solid, spec, body.ridge_sight(), {.thread_count = threads});
+      EXPECT_TRUE(same_bits<Vec3>(one.solid.points(), many.solid.points())) << threads;
+      EXPECT_TRUE(same_bits<Triangle>(one.solid.triangles(), many.solid.triangles())) << threads;
+      EXPECT_TRUE(same_bits<Vec3>(one.channels[0].path, many.channels[0].path)) << threads;
+    }
   }
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "seamwright/core/result.h"
+#include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
 
 namespace seamwright {
@@ -25,14 +26,16 @@ struct Tool {
 /// near the tools take part, when they are less than most of the body. Requires: tools stand at
 /// least 0.3 mm through the skin or stay 0.8 mm inside. Guarantees: a Solid; no crossing that
 /// involves a new face, also after a float round trip; faces that no tool touches are unchanged to
-/// the bit; faces keep their origin, the tools' faces bring theirs. Errors: "boolean-failed" with
+/// the bit; faces keep their origin, the tools' faces bring theirs; the same on any thread count
+/// (crossings are looked for on all of `run`'s). Errors: "boolean-failed" with
 /// the place and the tool's name. Cost: O(faces) plus about 0.1 s for a tube of 6 k faces. Source:
 /// CGAL Polygon Mesh Processing, corefinement.
-Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken);
+Result<Solid> combine(const Solid& body, std::span<const Tool> added, std::span<const Tool> taken,
+                      const Run& run = {.thread_count = 1});
 
 /// A place where faces of the solid cross each other once its corners are rounded to float; none
 /// for what combine() takes as a tool. O(n log n).
-std::optional<Vec3> find_own_crossing(const Solid& solid);
+std::optional<Vec3> find_own_crossing(const Solid& solid, const Run& run = {.thread_count = 1});
 
 /// combine() with nameless tools of one kind.
 Result<Solid> unite(const Solid& body, std::span<const Solid> tools);
