@@ -55,6 +55,11 @@ std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces);
 /// What a load prints: pieces as chips, loose parts by their marks.
 std::string load_chips(const HandOff& hand_off, const Load& load);
 
+/// Items for a seam's step of gluing: the channels that cross it, by name; empty without any.
+std::string channels_at_seam(const HandOff& hand_off, SeamId seam);
+/// The last step: wires and lights by name; empty without any.
+std::string lights_step(const HandOff& hand_off);
+
 /// One seam's joints close at once: what is glued already on one side goes to what is on the other.
 struct FittingStep {
   SeamId seam{};

@@ -225,6 +225,7 @@ std::string assembly_section(const HandOff& hand_off, const Run& run) {
   for (const FittingStep& step : fitting_steps(hand_off)) {
     std::string joints;
     for (const std::size_t index : step.joints) joints += joint_step(hand_off, index);
+    joints += channels_at_seam(hand_off, step.seam);
     steps += fmt::format(
         "<li><b>{}</b>: {} to {}<ul>{}</ul><figure class=\"drawing\">{}</figure></li>\n",
         seam_name(step.seam), chips(hand_off, step.above), chips(hand_off, step.below), joints,
@@ -238,7 +239,7 @@ std::string assembly_section(const HandOff& hand_off, const Run& run) {
           fmt::format("<p>First in the print order: a sample of {0}, 30 mm of both its halves. "
                       "<code>seamwright sample {0}</code> in this folder cuts it.</p>",
                       joint_name(sample_joint(hand_off))) +
-          "<ol class=\"steps\">" + steps + "</ol>");
+          "<ol class=\"steps\">" + steps + lights_step(hand_off) + "</ol>");
 }
 
 std::string warnings_section(const HandOff& hand_off) {

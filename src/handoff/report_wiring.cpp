@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <numbers>
+#include <set>
 
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
@@ -79,15 +80,28 @@ std::string channel_table(const HandOff& hand_off) {
                     bend_text(channel.least_bend_mm), fmt::format("{:.0f}°", channel.bend_turn_deg),
                     crossings_text(hand_off, i), drop_text(channel)});
   }
-  return table(
-      {"Name", "Way", "Length", "Bore", "decided by", "Filled", "Least wall", "Least bend",
-       "Turns in all", "Crosses", "Volt drop"},
-      rows,
-      "Computed on the part as it will be printed. Fill limits: 53, 31, 40 % for one, two, "
-      "more wires (NFPA 70 chapter 9 table 1). Bends: six bundle diameters "
-      "(NASA-STD-8739.4) and 15 mm. Volt drop there and back at 20 °C, slack included; 3 "
-      "and 5 % are advice.",
-      {false, false, true, true, false, true, true, true, true, false, true});
+  return table({"Name", "Way", "Length", "Bore", "decided by", "Filled", "Least wall", "Least bend",
+                "Turns in all", "Crosses", "Volt drop"},
+               rows,
+               "Computed on the part as it will be printed. What decided a bore's width: the width "
+               "you gave, "
+               "the fill limit, the bundle, a connector that is to pass, or wires that might jam. "
+               "Fill limits: 53, 31, 40 % for one, two, "
+               "more wires (NFPA 70 chapter 9 table 1). Bends: six bundle diameters "
+               "(NASA-STD-8739.4) and 15 mm. Volt drop there and back at 20 °C, slack included; 3 "
+               "and 5 % are advice.",
+               {false, false, true, true, false, true, true, true, true, false, true});
+}
+
+/// The piece that holds a channel which crosses no seam: the one with its walls.
+std::string holding_piece(const HandOff& hand_off, std::size_t channel) {
+  const Origin wall{OriginKind::channel, static_cast<std::uint32_t>(channel)};
+  for (std::size_t p = 0; p < hand_off.pieces.size(); ++p) {
+    const auto& origins = hand_off.pieces[p].keyed.origins();
+    if (std::find(origins.begin(), origins.end(), wall) != origins.end())
+      return mark_chip(hand_off, p) + " alone";
+  }
+  return "one piece";
 }
 
 /// The pieces a wire passes, with the seams between them: the order of threading.
@@ -99,7 +113,7 @@ std::string threading_text(const HandOff& hand_off, std::size_t channel) {
     way += fmt::format(" <small>{}</small> {}", seam_name(crossing.seam),
                        mark_chip(hand_off, to_index(crossing.after)));
   }
-  return way.empty() ? "one piece" : way;
+  return way.empty() ? holding_piece(hand_off, channel) : way;
 }
 
 bool is_laid_in(const Channel& channel) {
@@ -175,8 +189,8 @@ std::string pass_text(const Channel& channel) {
   const double needed_mm = threaded_bore_mm(*wire.connector_mm, channel.least_bend_mm);
   const Vec3 box = *wire.connector_mm;
   const bool passes = needed_mm <= channel.diameter_mm + 1e-6;
-  return fmt::format("{:g} × {:g} × {:g} mm: {} (needs {:.1f} mm)", box.x, box.y, box.z,
-                     passes ? "passes when threaded" : "crimp on after pulling", needed_mm);
+  return fmt::format("{:g} × {:g} × {:g} mm: {} (it needs a bore of {:.1f} mm)", box.x, box.y,
+                     box.z, passes ? "passes when threaded" : "crimp on after pulling", needed_mm);
 }
 
 std::string harness_list(const HandOff& hand_off) {
@@ -395,6 +409,38 @@ constexpr std::string_view kCautions =
     "first.</p>\n";
 
 }  // namespace
+
+std::string channels_at_seam(const HandOff& hand_off, SeamId seam) {
+  std::string pulled, others;
+  std::set<std::size_t> named;
+  for (const SeamCrossing& crossing : hand_off.crossings) {
+    if (crossing.seam != seam || !named.insert(crossing.channel).second) continue;
+    const Channel& channel = hand_off.channels[crossing.channel];
+    std::string& list = channel.kind == "spar" || is_laid_in(channel) ? others : pulled;
+    list += (list.empty() ? "" : ", ") + bold(channel.name);
+  }
+  std::string items;
+  if (!pulled.empty())
+    items += "<li>Before you glue, leave a draw-string through " + pulled + ".</li>";
+  if (!others.empty()) items += "<li>See that " + others + " lines up across the seam.</li>";
+  return items;
+}
+
+std::string lights_step(const HandOff& hand_off) {
+  std::string pulled, seats;
+  for (const Channel& channel : hand_off.channels) {
+    if (channel.kind != "spar") pulled += (pulled.empty() ? "" : ", ") + bold(channel.name);
+  }
+  for (const Pocket& pocket : hand_off.pockets)
+    seats += (seats.empty() ? "" : ", ") + bold(pocket.name);
+  if (pulled.empty() && seats.empty()) return "";
+  std::string items;
+  if (!pulled.empty())
+    items += "<li>Pull or lay in the wires, in the threading order above: " + pulled + ".</li>";
+  if (!seats.empty())
+    items += "<li>Try every light, then set it into its pocket: " + seats + ".</li>";
+  return "<li><b>Wires and lights</b><ul>" + items + "</ul></li>\n";
+}
 
 std::string wiring_section(const HandOff& hand_off, const HandOffPictures& pictures) {
   if (hand_off.channels.empty() && hand_off.pockets.empty()) return "";

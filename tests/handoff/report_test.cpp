@@ -79,6 +79,49 @@ TEST(Report, TellsTheLongestPullBetweenOpenings) {
   EXPECT_TRUE(holds(page, "Laid in from above, nothing to pull."));
 }
 
+TEST(Report, NamesThePieceThatHoldsAChannelWithoutASeam) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.channels = {{.name = "short", .kind = "bore", .length_mm = 30, .diameter_mm = 4}};
+  hand_off.channels[0].path = {{0, 0, 0}, {30, 0, 0}};
+  hand_off.crossings.clear();
+  FinishedPiece& holder = hand_off.pieces.back();
+  TriangleSoup soup;
+  const Solid& solid = holder.keyed;
+  soup.points.assign(solid.points().begin(), solid.points().end());
+  soup.triangles.assign(solid.triangles().begin(), solid.triangles().end());
+  soup.origins.assign(solid.origins().begin(), solid.origins().end());
+  soup.origins[0] = {OriginKind::channel, 0};
+  holder.keyed = Solid::make(std::move(soup)).value();
+  const std::string page = page_of(hand_off);
+  const std::size_t at = page.find("<li><b>short</b>: ");
+  ASSERT_NE(at, std::string::npos);
+  const std::string item = page.substr(at, page.find("</li>", at) - at);
+  EXPECT_TRUE(holds(item, holder.mark)) << item;
+  EXPECT_TRUE(holds(item, " alone")) << item;
+}
+
+TEST(Report, NamesWiresAndPocketsOnTheAssemblySheet) {
+  HandOff hand_off = sample_hand_off();
+  ASSERT_FALSE(hand_off.assembly.empty());
+  hand_off.channels = {{.name = "glow <wire>", .kind = "bore", .length_mm = 30, .diameter_mm = 4}};
+  hand_off.channels[0].path = {{0, 0, 0}, {30, 0, 0}};
+  hand_off.pockets = {
+      {.name = "left lamp", .at = {0, 0, 0}, .axis = {0, 0, -1}, .size_mm = {5, 5, 9}}};
+  hand_off.crossings = {{.channel = 0,
+                         .seam = hand_off.joints[hand_off.assembly[0]].face.seam,
+                         .at = {15, 0, 0},
+                         .way_mm = 15,
+                         .before = PieceId{0},
+                         .after = PieceId{1}}};
+  const std::string page = page_of(hand_off);
+  const std::size_t at = page.find("<section id=\"assembly\">");
+  ASSERT_NE(at, std::string::npos);
+  const std::string sheet = page.substr(at, page.find("</section>", at) - at);
+  EXPECT_TRUE(
+      holds(sheet, "Before you glue, leave a draw-string through <b>glow &lt;wire&gt;</b>."));
+  EXPECT_TRUE(holds(sheet, "set it into its pocket: <b>left lamp</b>."));
+}
+
 /// The boxes of the names in the first wiring picture, as wide as the report draws them.
 std::vector<std::array<double, 4>> name_boxes(const std::string& page) {
   const std::size_t from = page.find("<figure class=\"wiring\">");
