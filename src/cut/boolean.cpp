@@ -156,13 +156,14 @@ Result<Mesh> operate(Operation operation, const Mesh& a, const Mesh& b, const Ru
     if (care == Care::unchecked && (crossing || !cut_detail::keeps_off_crossings(a, b))) continue;
     Mesh raw = a, tool = b;
     forget_new_faces(raw);
-    const PatchResult raw_result = is_open ? corefine_open(operation, raw, tool, care)
-                                           : corefine_closed(operation, raw, tool, care);
+    PatchResult raw_result = is_open ? corefine_open(operation, raw, tool, care)
+                                     : corefine_closed(operation, raw, tool, care);
     if (!raw_result.mesh && raw_result.fault == PatchFault::unclear)
       return Error{kUnclear, "the part near a tool does not show what lies inside"};
     if (!raw_result.mesh) continue;
+    const Mesh ordered = cut_detail::ordered_by_place(*raw_result.mesh);
     for (const double tolerance_mm : kToleranceMm) {
-      Mesh clean = *raw_result.mesh;
+      Mesh clean = ordered;
       cut_detail::clean_flat_triangles(clean, tolerance_mm);
       clean.collect_garbage();
       const FaceNotes notes = cut_detail::notes_of(clean);

@@ -5,6 +5,8 @@
 #include <CGAL/boost/graph/Euler_operations.h>
 
 #include <algorithm>
+#include <array>
+#include <tuple>
 
 #include "seamwright/core/boxes.h"
 
@@ -98,7 +100,54 @@ Inexact::Triangle_3 triangle_of(const Mesh& mesh, Face face) {
           mesh.point(mesh.target(mesh.next(h)))};
 }
 
+bool is_less(Vec3 a, Vec3 b) {
+  return std::tie(a.x, a.y, a.z) < std::tie(b.x, b.y, b.z);
+}
+
+/// Where a vertex is, and, as two may be at one place, its least neighbour.
+using VertexPlace = std::pair<Vec3, Vec3>;
+
+std::vector<std::pair<VertexPlace, Vertex>> sorted_vertices(const Mesh& mesh) {
+  std::vector<std::pair<VertexPlace, Vertex>> vertices;
+  for (const Vertex v : mesh.vertices()) {
+    const Halfedge h = mesh.halfedge(v);
+    if (h == Mesh::null_halfedge()) continue;  // of no face
+    Vec3 least = point_of(mesh, mesh.source(h));
+    for (const Vertex next : mesh.vertices_around_target(h))
+      least = std::min(least, point_of(mesh, next), is_less);
+    vertices.push_back({{point_of(mesh, v), least}, v});
+  }
+  std::sort(vertices.begin(), vertices.end(), [](const auto& a, const auto& b) {
+    return a.first.first == b.first.first ? is_less(a.first.second, b.first.second)
+                                          : is_less(a.first.first, b.first.first);
+  });
+  return vertices;
+}
+
 }  // namespace
+
+Mesh ordered_by_place(Mesh& mesh) {
+  const FaceNotes notes = notes_of(mesh);
+  Mesh out;
+  FaceNotes out_notes = notes_of(out);
+  std::vector<Vertex> number(mesh.number_of_vertices() + mesh.number_of_removed_vertices());
+  for (const auto& [place, v] : sorted_vertices(mesh)) number[v] = out.add_vertex(mesh.point(v));
+  std::vector<std::pair<std::array<Vertex, 3>, Face>> faces;
+  for (const Face f : mesh.faces()) {
+    std::array<Vertex, 3> corners;
+    std::size_t k = 0;
+    for (const Vertex v : mesh.vertices_around_face(mesh.halfedge(f))) corners[k++] = number[v];
+    std::rotate(corners.begin(), std::min_element(corners.begin(), corners.end()), corners.end());
+    faces.emplace_back(corners, f);
+  }
+  std::sort(faces.begin(), faces.end());
+  for (const auto& [corners, f] : faces) {
+    const Face added = out.add_face(corners[0], corners[1], corners[2]);
+    if (added == Mesh::null_face()) return mesh;  // rather another order than none
+    out_notes[added] = notes[f];
+  }
+  return out;
+}
 
 FaceNotes notes_of(Mesh& mesh) {
   return mesh.add_property_map<Face, FaceNote>("f:seamwright_note").first;

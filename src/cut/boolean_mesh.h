@@ -45,6 +45,11 @@ void add_to(TriangleSoup& soup, Mesh& mesh, PlaceIds& known);
 /// The solid of a mesh; vertices at exactly the same place become one again.
 Result<Solid> to_solid(Mesh& mesh);
 
+/// The mesh with its vertices and faces in the order of their places. Corefinement numbers what it
+/// adds by addresses in memory, which differ from run to run; everything after goes by numbers.
+/// O(n log n).
+Mesh ordered_by_place(Mesh& mesh);
+
 /// Collapses or flips new triangles whose least height is under `height_mm`, up to a fixed number
 /// of rounds. Old faces are touched only where they share such a triangle's edge.
 void clean_flat_triangles(Mesh& mesh, double height_mm);
