@@ -105,7 +105,8 @@ class Annealer {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
-    if (dice < 0.38) return shifted(node);
+    if (dice < 0.34) return shifted(node);
+    if (dice < 0.38) return can_do_with_less(node) ? with_one_less(node) : shifted(node);
     if (dice < 0.43) return filled_up(node);
     if (dice < 0.46) return squared(node);
     if (dice < 0.51) return squared_to_skin(node);
@@ -223,6 +224,57 @@ class Annealer {
                           : random_.uniform() < 0.5 ? node.above
                                                     : node.below;
     return kept->is_locked ? nullptr : pricer_.replay_moved(node.body, kept->plane, *kept, most_h_);
+  }
+
+  /// One seam under this one dropped, and those about it moved until what that made too large fits
+  /// again: fewer pieces are seldom reached by single steps, as the first would have to be an hour
+  /// worse.
+  PlanPtr with_one_less(const PlanNode& node) {
+    constexpr double kDearerAtFirst_h = 3;
+    constexpr int kMostSteps = 24;
+    const double most_h = most_h_;
+    PlanPtr tree = std::make_shared<PlanNode>(node);
+    const auto dropped = static_cast<std::uint32_t>(random_.below(node.seams));
+    tree = with_moved(tree, dropped, kDearerAtFirst_h,
+                      [&](const PlanNode& seam) { return merged(seam); });
+    for (int k = 0; tree && tree->seams > 0 && k < kMostSteps; ++k) {
+      if (tree->misfits == 0 && tree->total_h <= most_h) break;
+      const PlanPtr better = with_moved(tree, seam_to_mend(*tree), 0,
+                                        [&](const PlanNode& seam) { return nudged(seam); });
+      if (better) tree = better;
+    }
+    most_h_ = most_h;
+    return tree;
+  }
+
+  static bool can_do_with_less(const PlanNode& node) {
+    constexpr std::uint32_t kMostSeams = 8;  // of more, one less is seldom made up for
+    return node.seams > 1 && node.seams <= kMostSeams;
+  }
+
+  /// Every other time one that has a piece under it that fits no printer.
+  std::uint32_t seam_to_mend(const PlanNode& tree) {
+    std::vector<std::uint32_t> bad;
+    if (random_.uniform() < 0.5) misfit_parents(tree, 0, bad);
+    return bad.empty() ? static_cast<std::uint32_t>(random_.below(tree.seams))
+                       : bad[random_.below(bad.size())];
+  }
+
+  PlanPtr nudged(const PlanNode& node) {
+    const double dice = random_.uniform();
+    return dice < 0.5 ? shifted(node) : dice < 0.9 ? tilted(node) : filled_up(node);
+  }
+
+  /// The tree with one of its seams changed, dearer by so much at most. Sets most_h_.
+  template <class Change>
+  PlanPtr with_moved(const PlanPtr& tree, std::uint32_t index, double dearer_h,
+                     const Change& change) {
+    const PlanNode& seam = seam_at(*tree, index);
+    if (seam.is_locked) return nullptr;
+    most_h_ = seam.total_h + dearer_h;
+    const PlanPtr changed = change(seam);
+    if (!changed || changed->total_h > most_h_) return nullptr;
+    return change_seam(tree, index, [&](const PlanPtr&) { return changed; });
   }
 
   /// The seam of one half goes first and this one is used on both of its halves.

@@ -15,9 +15,9 @@ struct AnnealSchedule {
 };
 
 /// Improves all planes of a plan: shifts, tilts about a skin point, better offsets, merges, splits,
-/// rebuilt subtrees, swapped orders, each accepted by simulated annealing. Returns the best plan
-/// met: one in which every piece fits before any other, then by hours. Stops early when the run
-/// should finish.
+/// rebuilt subtrees, swapped orders, a seam less with its neighbours moved to make up for it, each
+/// accepted by simulated annealing. Returns the best plan met: one in which every piece fits before
+/// any other, then by hours. Stops early when the run should finish.
 PlanPtr anneal(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule,
                const Run& run);
 
