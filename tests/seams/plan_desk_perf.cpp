@@ -1,5 +1,6 @@
 #include <benchmark/benchmark.h>
 
+#include "seamwright/core/memory.h"
 #include "seamwright/pose/quick_estimate.h"
 #include "seamwright/seams/plan_desk.h"
 #include "support/plans.h"
@@ -12,6 +13,7 @@ namespace {
 /// The elephant of 356 k faces in eleven pieces or so, with quick print times.
 struct Desk {
   Desk() {
+    keep_freed_memory();  // as the program does
     options.cost = *preset_weights("painted");
     judge.print_s = [this](const Solid& solid, const Pose& pose, std::size_t printer) {
       return quick_estimate(solid, pose, options.printers[printer], {}, {}).print_s;

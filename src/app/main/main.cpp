@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "seamwright/app/command_line.h"
+#include "seamwright/core/memory.h"
 
 namespace {
 
@@ -26,6 +27,7 @@ extern "C" void on_terminate(int) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  seamwright::keep_freed_memory();
   std::signal(SIGINT, on_signal);
   std::signal(SIGTERM, on_terminate);
   const std::vector<std::string> arguments(argv + 1, argv + argc);
