@@ -15,13 +15,17 @@ constexpr double kLift_mm = 0.05;
 constexpr int kMostLifts = 10;
 constexpr std::size_t kMiddle = kStrapColumns / 2;
 
+/// How far out a column is: 0 beside the seam, 1 along the strap's long sides.
+double outward_ratio(std::size_t column) {
+  const std::size_t from_seam = column >= kMiddle ? column - kMiddle : kMiddle - 1 - column;
+  return static_cast<double>(from_seam) / static_cast<double>(kMiddle - 1);
+}
+
 /// Distance of a column from the seam's plane, negative on the below piece.
 double column_mm(std::size_t column, const StrapRules& rules) {
-  const bool is_above = column >= kMiddle;
-  const std::size_t from_seam = is_above ? column - kMiddle : kMiddle - 1 - column;
-  const double share = static_cast<double>(from_seam) / static_cast<double>(kMiddle - 1);
-  const double distance = kNearSeam_mm + share * (rules.width_mm / 2 - kNearSeam_mm);
-  return is_above ? distance : -distance;
+  const double distance =
+      kNearSeam_mm + outward_ratio(column) * (rules.width_mm / 2 - kNearSeam_mm);
+  return column >= kMiddle ? distance : -distance;
 }
 
 /// Where the skin of one piece is looked for, and on what.
@@ -89,7 +93,9 @@ Vec3 laid_into(Vec3 normal, Vec3 plane_normal) {
 }
 
 /// Means over neighbours; the outermost columns are then laid into planes parallel to the seam,
-/// longer where the skin leans, so that the strap is as thick there.
+/// longer where the skin leans, so that the strap is as thick there. The others lean the more the
+/// further out they are: where only the last did, it would fold over its neighbour on skin that
+/// leans by 40°.
 NormalGrid smooth_normals(std::span<const StrapSection> sections, NormalGrid normals,
                           Vec3 plane_normal) {
   constexpr int kRounds = 3;
@@ -108,8 +114,8 @@ NormalGrid smooth_normals(std::span<const StrapSection> sections, NormalGrid nor
     normals = std::move(next);
   }
   for (auto& row : normals) {
-    for (std::size_t j : {std::size_t{0}, kStrapColumns - 1})
-      row[j] = laid_into(row[j], plane_normal);
+    for (std::size_t j = 0; j < kStrapColumns; ++j)
+      row[j] += (laid_into(row[j], plane_normal) - row[j]) * outward_ratio(j);
   }
   return normals;
 }

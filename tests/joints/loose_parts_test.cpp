@@ -3,7 +3,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "joints/box_pair.h"
+#include "joints/random_plan.h"
 #include "seamwright/query/mass_properties.h"
 #include "seamwright/query/ray_tree.h"
 
@@ -75,6 +79,33 @@ TEST(Straps, AreClosedAndKeepOffThePieces) {
       const RayTree tree(piece);
       for (Vec3 p : part.solid.points()) EXPECT_GE(tree.nearest(p)->distance_mm, 0.05);
     }
+  }
+}
+
+TEST(Straps, AreAsThickOverASeamThatLeans) {
+  const Solid wall = testing::make_box({120, 3, 160});
+  std::vector<double> sight;
+  for (std::size_t f = 0; f < wall.face_count(); ++f)
+    sight.push_back(wall.area_normal(to_id<FaceId>(f)).y > 0 ? 0.0 : 1.0);
+  for (const double lean_deg : {-50.0, -43.0, -30.0, 15.0, 43.0, 50.0}) {
+    SCOPED_TRACE(lean_deg);
+    const Angle lean = Angle::degrees(lean_deg);
+    const Vec3 normal = rotation({1, 0, 0}, lean).rotate({0, 0, 1});
+    const SeamPlan plan =
+        apply(SeamPlan{}, AddSeam{{}, Side::above, {normal, dot(normal, {60, 1.5, 80})}}).value();
+    const PosedParts parts = testing::cut_and_pose(wall, plan, {300, 300, 300});
+    const KeyedPieces out =
+        key_pieces(parts.plan, parts.posed(), parts.faces, {}, {.thread_count = 1}, {&wall, sight})
+            .value();
+    ASSERT_EQ(out.joints.size(), 1u);
+    EXPECT_EQ(out.joints[0].kind, KeyKind::strap);
+    ASSERT_EQ(out.loose_parts.size(), 1u);
+    const LoosePart& strap = out.loose_parts[0];
+    EXPECT_NEAR(strap.solid.box().low.y, 3.15, 1e-3);
+    EXPECT_NEAR(strap.solid.box().high.y, 5.15, 1e-3);
+    EXPECT_NEAR(strap.size_mm.z, 20, 1e-6);  // stands on a long side, square to the seam
+    EXPECT_NEAR(volume_mm3(strap.solid),
+                40 * strap.length_mm / std::cos(lean_deg * std::numbers::pi / 180), 10);
   }
 }
 
