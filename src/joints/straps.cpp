@@ -24,23 +24,63 @@ constexpr double kCell_mm = 2;  // cells of different straps never touch, so str
 
 using Sections = std::vector<StrapSection>;
 
+/// Calls visit(place) along both sides of a section, places no further apart than a cell.
+template <class Visit>
+void walk(const StrapSection& section, const Visit& visit) {
+  for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
+    const std::array<Vec3, kStrapColumns>& side = section.*layer;
+    visit(side[0]);
+    for (std::size_t j = 1; j < kStrapColumns; ++j) {
+      const Vec3 way = side[j] - side[j - 1];
+      const int steps = 1 + static_cast<int>(norm(way) / kCell_mm);
+      for (int k = 1; k <= steps; ++k) visit(side[j - 1] + way * (static_cast<double>(k) / steps));
+    }
+  }
+}
+
+/// How far apart two sections are, column by column: least and most.
+std::pair<double, double> apart_mm(const StrapSection& a, const StrapSection& b) {
+  double least = std::numeric_limits<double>::infinity(), most = 0;
+  for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
+    for (std::size_t j = 0; j < kStrapColumns; ++j) {
+      const double apart = norm((a.*layer)[j] - (b.*layer)[j]);
+      least = std::min(least, apart), most = std::max(most, apart);
+    }
+  }
+  return {least, most};
+}
+
+/// The section that share of the way from a to b.
+StrapSection between(const StrapSection& a, const StrapSection& b, double share) {
+  StrapSection section;
+  for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
+    for (std::size_t j = 0; j < kStrapColumns; ++j)
+      (section.*layer)[j] = (a.*layer)[j] + ((b.*layer)[j] - (a.*layer)[j]) * share;
+  }
+  return section;
+}
+
 /// Where straps are already, as cells of a grid.
 class Occupied {
  public:
   bool is_near(const StrapSection& section) const {
-    for (const auto layer : {&StrapSection::under, &StrapSection::over}) {
-      for (Vec3 p : section.*layer) {
-        for (double i : {-1.0, 0.0, 1.0})
-          for (double j : {-1.0, 0.0, 1.0})
-            for (double k : {-1.0, 0.0, 1.0})
-              if (cells_.contains(cell(p + Vec3{i, j, k} * kCell_mm))) return true;
-      }
-    }
-    return false;
+    bool near = false;
+    walk(section, [&](Vec3 p) {
+      for (double i : {-1.0, 0.0, 1.0})
+        for (double j : {-1.0, 0.0, 1.0})
+          for (double k : {-1.0, 0.0, 1.0})
+            near = near || cells_.contains(cell(p + Vec3{i, j, k} * kCell_mm));
+    });
+    return near;
   }
-  void take(const StrapSection& section) {
-    for (const auto layer : {&StrapSection::under, &StrapSection::over})
-      for (Vec3 p : section.*layer) cells_.insert(cell(p));
+  void take(std::span<const StrapSection> strap) {
+    for (std::size_t i = 0; i < strap.size(); ++i) {
+      const StrapSection& next = strap[std::min(i + 1, strap.size() - 1)];
+      const int steps = 1 + static_cast<int>(apart_mm(strap[i], next).second / kCell_mm);
+      for (int k = 0; k < steps; ++k)
+        walk(between(strap[i], next, static_cast<double>(k) / steps),
+             [&](Vec3 p) { cells_.insert(cell(p)); });
+    }
   }
 
  private:
@@ -91,6 +131,13 @@ LoosePart stood_up(Solid solid, std::span<const StrapSection> sections, const Pl
   part.length_mm = length_mm(sections);
   part.glue_area_mm2 = under_area_mm2(sections);
   return part;
+}
+
+/// A run round a whole loop ends where it began: without the sections that come too near its first.
+std::span<const StrapSection> opened(std::span<const StrapSection> run, double between_mm) {
+  while (run.size() > 2 && apart_mm(run.front(), run.back()).first < between_mm)
+    run = run.first(run.size() - 1);
+  return run;
 }
 
 /// A run of good sections as straps of about equal length, none longer than the rules allow.
@@ -181,9 +228,9 @@ class Taker {
 
  private:
   void take_run(std::span<const StrapSection> run, const FaceSections& face) {
-    for (const auto sections : divided(run, rules_, face.step_mm)) {
+    for (const auto sections : divided(opened(run, rules_.between_mm), rules_, face.step_mm)) {
       if (length_mm(sections) < face.least_length_mm) continue;
-      for (const StrapSection& section : sections) occupied_.take(section);
+      occupied_.take(sections);
       LoosePart part =
           stood_up(strap_solid(sections, {OriginKind::key, 0}), sections, context_.plane);
       part.joint = joint_;
