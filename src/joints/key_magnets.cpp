@@ -16,10 +16,10 @@ double rim_mm(double diameter_mm) {
 
 /// Where there is room beside the dowels, up to four, each as far from all keys as can be; those of
 /// a printed piece where they are.
-std::vector<Vec2> KeyPlanner::magnet_places(const FaceContext& context, const Joint& joint) const {
+std::vector<PlacedKey> KeyPlanner::magnet_places(const FaceContext& context,
+                                                 const Joint& joint) const {
   constexpr std::size_t kMostMagnets = 4;
-  std::vector<Vec2> places;
-  for (const PlacedKey& kept : kept_keys(context, KeyKind::magnet)) places.push_back(kept.at);
+  std::vector<PlacedKey> places = kept_keys(context, KeyKind::magnet);
   if (!places.empty()) return places;
   const PlaneFrame frame(context.plane);
   const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
@@ -34,8 +34,8 @@ std::vector<Vec2> KeyPlanner::magnet_places(const FaceContext& context, const Jo
         const double between = norm(frame.flatten(key.at) - spot.at);
         nearest_mm = std::min(nearest_mm, between - 0.75 * key.diameter_mm - rim);
       }
-      for (const Vec2 place : places)
-        nearest_mm = std::min(nearest_mm, norm(place - spot.at) - 2.5 * rim);
+      for (const PlacedKey& place : places)
+        nearest_mm = std::min(nearest_mm, norm(place.at - spot.at) - 2.5 * rim);
       if (nearest_mm < inputs_.joinery.wall_to_skin_mm || nearest_mm <= farthest_mm) continue;
       if (region_edge_distance_mm(context.face->region, spot.at) < rim + kPoleDimpleWall_mm)
         continue;
@@ -46,7 +46,7 @@ std::vector<Vec2> KeyPlanner::magnet_places(const FaceContext& context, const Jo
       farthest_mm = nearest_mm;
     }
     if (best == nullptr) break;
-    places.push_back(best->at);
+    places.push_back({best->at, diameter_mm, depth_mm});
   }
   return places;
 }
@@ -54,22 +54,20 @@ std::vector<Vec2> KeyPlanner::magnet_places(const FaceContext& context, const Jo
 /// Disc magnets, a pair at each place.
 void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
   const PlaneFrame frame(context.plane);
-  const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
-  const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
-  const std::vector<Vec2> places = magnet_places(context, joint);
-  for (const Vec2 place : places) {
+  const std::vector<PlacedKey> places = magnet_places(context, joint);
+  for (const PlacedKey& place : places) {
     joint.keys.push_back({KeyKind::magnet,
-                          frame.lift(place),
+                          frame.lift(place.at),
                           context.plane.normal,
-                          diameter_mm,
-                          depth_mm,
+                          place.diameter_mm,
+                          place.depth_mm,
                           kMagnetClearance_mm,
                           {}});
     for (Side which : {Side::above, Side::below}) {
       const CapFrame& side = context.side(which).frame;
-      const Vec2 at = side.from_plane(place);
+      const Vec2 at = side.from_plane(place.at);
       taken_[to_index(context.piece(which))].push_back(
-          {side.lift(at), side.lift(at, -depth_mm), rim_mm(diameter_mm)});
+          {side.lift(at), side.lift(at, -place.depth_mm), rim_mm(place.diameter_mm)});
     }
   }
   joint.is_glued = false;
@@ -80,8 +78,8 @@ void KeyPlanner::take_magnets(const FaceContext& context, Joint& joint) {
              "{} should come apart again, but has room for {} of {:.0f} x {:.0f} mm. Hold it "
              "with tape or clips on the hidden side, or take smaller magnets",
              joint_name(inputs_, *context.face),
-             places.empty() ? "no pair of magnets" : "one pair of magnets only", diameter_mm,
-             inputs_.joinery.magnet_height_mm));
+             places.empty() ? "no pair of magnets" : "one pair of magnets only",
+             inputs_.joinery.magnet_diameter_mm, inputs_.joinery.magnet_height_mm));
   }
 }
 

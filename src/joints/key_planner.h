@@ -83,7 +83,7 @@ class KeyPlanner {
                                    std::optional<Side> male = {}) const;
   std::optional<Laid> laid_as_kept(const FaceContext& context) const;
   void take_magnets(const FaceContext& context, Joint& joint);
-  std::vector<Vec2> magnet_places(const FaceContext& context, const Joint& joint) const;
+  std::vector<PlacedKey> magnet_places(const FaceContext& context, const Joint& joint) const;
   bool keeps_from_taken(const FaceContext& context, const Loop2& outline, double depth_mm) const;
   std::optional<KeyLayout> lay_out_pins(const FaceContext& context, Side& male);
   bool fits_with(const FaceContext& context, Side male, const Box3& box) const;

@@ -74,9 +74,12 @@ TEST(KeptKeys, MagnetsKeepTheirSeats) {
     kept.push_back({key.kind, key.at, key.diameter_mm, key.depth_mm, false});
     if (key.kind == KeyKind::magnet) kept.back().at.x += 1.5;
   }
-  const KeyedPieces out = keyed_beside(pair, kept, joinery);
-  EXPECT_EQ(out.joints[0].kind, KeyKind::magnet);
-  expect_as_kept(out.joints[0], kept);
+  for (const double diameter_mm : {6.0, 5.0}) {  // also when other discs are bought now
+    const KeyedPieces out =
+        keyed_beside(pair, kept, {.key = KeyKind::magnet, .magnet_diameter_mm = diameter_mm});
+    EXPECT_EQ(out.joints[0].kind, KeyKind::magnet);
+    expect_as_kept(out.joints[0], kept);
+  }
 }
 
 TEST(KeptKeys, OneThatTheNeighbourHasNoRoomForIsLeftOut) {
