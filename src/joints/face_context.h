@@ -9,6 +9,11 @@
 
 namespace seamwright::joints {
 
+/// The side across the seam.
+constexpr Side other(Side side) {
+  return side == Side::above ? Side::below : Side::above;
+}
+
 /// The inputs of key_pieces, passed on as one.
 struct JointInputs {
   const SeamPlan& plan;

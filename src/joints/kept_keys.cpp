@@ -9,10 +9,6 @@ namespace {
 
 constexpr double kOnPlane_mm = 0.01;  // as written in plan.json, and room for its rounding
 
-Side other(Side side) {
-  return side == Side::above ? Side::below : Side::above;
-}
-
 const KeptPiece* find_kept(std::span<const KeptPiece> kept, PieceId piece) {
   const auto found = std::find_if(kept.begin(), kept.end(),
                                   [&](const KeptPiece& one) { return one.piece == piece; });

@@ -7,6 +7,9 @@
 namespace seamwright::joints {
 namespace {
 
+/// Plastic that a key keeps free beside itself, as a share of its radius. Assumption.
+constexpr double kBeside_ratio = 0.5;
+
 /// How far a magnet's seat reaches from its middle: the pole's dimple stands beside it.
 double rim_mm(double diameter_mm) {
   return diameter_mm / 2 + kPoleDimpleReach_mm;
@@ -25,17 +28,19 @@ std::vector<PlacedKey> KeyPlanner::magnet_places(const FaceContext& context,
   const double diameter_mm = inputs_.joinery.magnet_diameter_mm;
   const double depth_mm = inputs_.joinery.magnet_height_mm + kMagnetDeeper_mm;
   const double rim = rim_mm(diameter_mm);
+  const auto room_mm = [&](Vec2 a, Vec2 b, double other_radius_mm) {
+    return norm(a - b) - (1 + kBeside_ratio) * other_radius_mm - rim;
+  };
   while (places.size() < kMostMagnets) {
     const KeySpot* best = nullptr;
     double farthest_mm = 0;
     for (const KeySpot& spot : context.spots) {
       double nearest_mm = 1e9;
-      for (const Key& key : joint.keys) {
-        const double between = norm(frame.flatten(key.at) - spot.at);
-        nearest_mm = std::min(nearest_mm, between - 0.75 * key.diameter_mm - rim);
-      }
+      for (const Key& key : joint.keys)
+        nearest_mm =
+            std::min(nearest_mm, room_mm(frame.flatten(key.at), spot.at, key.diameter_mm / 2));
       for (const PlacedKey& place : places)
-        nearest_mm = std::min(nearest_mm, norm(place.at - spot.at) - 2.5 * rim);
+        nearest_mm = std::min(nearest_mm, room_mm(place.at, spot.at, rim));
       if (nearest_mm < inputs_.joinery.wall_to_skin_mm || nearest_mm <= farthest_mm) continue;
       if (region_edge_distance_mm(context.face->region, spot.at) < rim + kPoleDimpleWall_mm)
         continue;

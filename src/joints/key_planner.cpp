@@ -32,10 +32,6 @@ std::array<double, 3> depth_ratios(bool is_pin) {
   return is_pin ? std::array{1.5, 1.25, 1.0} : std::array{2.5, 2.0, 1.5};
 }
 
-Side other(Side side) {
-  return side == Side::above ? Side::below : Side::above;
-}
-
 /// Of tongues in thin walls, where a wall leans. Assumption.
 constexpr double kThinnestLip_mm = 0.4;
 

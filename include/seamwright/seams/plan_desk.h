@@ -20,7 +20,7 @@ class PlanDesk {
   /// The pieces of the plan in their poses with lengths and hours: the same as plan_seams gives for
   /// PlanOptions::given, but for what moving each seam would cost. Errors: "no-plan" when a piece
   /// fits no printer or a seam enters a forbidden zone, "cancelled". Cost: on 356 k faces
-  /// in 10 pieces 0.03–0.07 s after a seam low in the plan moved; up to 0.2 s for the first two,
+  /// in 10 pieces 0.03–0.13 s after a seam low in the plan moved; up to 0.24 s for the first two,
   /// under which most pieces change (two threads; `plan_desk_perf`).
   Result<PlannedSeams> judge(const SeamPlan& plan, const Run& run = {});
 
