@@ -1,60 +1,37 @@
 #include "seams/anneal.h"
 
 #include <cmath>
+#include <utility>
 
 #include "seams/body_sweep.h"
 #include "seams/directions.h"
+#include "seams/nudge.h"
 #include "seams/starts.h"
 
 namespace seamwright::search {
 namespace {
 
-/// Replaces one node of a plan and rebuilds the path above it. `seam_index` counts seams in
-/// preorder.
-template <class Change>
-PlanPtr change_seam(const PlanPtr& node, std::uint32_t seam_index, const Change& change) {
-  if (seam_index == 0) return change(node);
-  const bool is_in_above = seam_index - 1 < node->above->seams;
-  PlanPtr above = node->above, below = node->below;
-  PlanPtr& side = is_in_above ? above : below;
-  side =
-      change_seam(side, is_in_above ? seam_index - 1 : seam_index - 1 - node->above->seams, change);
-  return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
-                          std::move(below));
-}
-
-const PlanNode& seam_at(const PlanNode& node, std::uint32_t seam_index) {
-  if (seam_index == 0) return node;
-  if (seam_index - 1 < node.above->seams) return seam_at(*node.above, seam_index - 1);
-  return seam_at(*node.below, seam_index - 1 - node.above->seams);
-}
-
-/// Preorder indices of the seams that have a leaf under them with a misfit.
-void misfit_parents(const PlanNode& node, std::uint32_t index, std::vector<std::uint32_t>& out) {
-  if (node.is_leaf() || node.misfits == 0) return;
-  const bool here = (node.above->is_leaf() && node.above->misfits > 0) ||
-                    (node.below->is_leaf() && node.below->misfits > 0);
-  if (here) out.push_back(index);
-  misfit_parents(*node.above, index + 1, out);
-  misfit_parents(*node.below, index + 1 + node.above->seams, out);
-}
-
 double log_uniform(Random& random, double low, double high) {
   return low * std::exp(random.uniform() * std::log(high / low));
 }
 
+/// How long a plan with a seam less is nudged without a gain: of the points and faces under it.
+constexpr double kNudgePatience = 40;
+
 class Annealer {
  public:
-  Annealer(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule)
+  Annealer(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule,
+           const Run& run)
       : pricer_(pricer),
         random_(random),
         schedule_(schedule),
         now_(start),
         best_(std::move(start)),
+        run_(run),
         from_work_(pricer.work()) {}
 
-  PlanPtr run(const Run& run) {
-    while (progress() < 1 && !run.should_finish()) step();
+  PlanPtr run() {
+    while (progress() < 1 && !run_.should_finish()) step();
     return best_;
   }
 
@@ -104,9 +81,9 @@ class Annealer {
   PlanPtr propose(const PlanNode& node) {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     const double dice = random_.uniform();
-    if (node.misfits > 0 && dice < 0.12) return split_leaf(node);
+    if (node.misfits > 0 && dice < 0.06) return split_leaf(node);
     if (dice < 0.34) return shifted(node);
-    if (dice < 0.38) return can_do_with_less(node) ? with_one_less(node) : shifted(node);
+    if (dice < 0.36) return can_do_with_less(node) ? with_one_less(node) : shifted(node);
     if (dice < 0.43) return filled_up(node);
     if (dice < 0.46) return squared(node);
     if (dice < 0.51) return squared_to_skin(node);
@@ -115,7 +92,7 @@ class Annealer {
     if (dice < 0.90) return merged(node);
     if (dice < 0.94) return rotated(node);
     // A rollout takes the work of a hundred shifts.
-    if (dice < 0.95 && node.seams <= 4) return rollout(node.body, pricer_, random_, 4);
+    if (dice < 0.944 && node.seams <= 4) return rollout(node.body, pricer_, random_, 4);
     if (dice < 0.98) return shifted(node);
     return split_leaf(node);
   }
@@ -176,15 +153,8 @@ class Annealer {
     return pricer_.replay_moved(node.body, plane, node, most_h_);
   }
 
-  /// A point of the skin near the seam, in its plane.
   Vec3 point_on_seam(const PlanNode& node) {
-    const std::vector<Vec3>& points = node.body->points;
-    Vec3 nearest = points[random_.below(points.size())];
-    for (int k = 0; k < 12; ++k) {
-      const Vec3 p = points[random_.below(points.size())];
-      if (std::abs(node.plane.distance(p)) < std::abs(node.plane.distance(nearest))) nearest = p;
-    }
-    return nearest - node.plane.normal * node.plane.distance(nearest);
+    return point_on_plane(*node.body, node.plane, random_);
   }
 
   PlanPtr tilted(const PlanNode& node) {
@@ -226,55 +196,42 @@ class Annealer {
     return kept->is_locked ? nullptr : pricer_.replay_moved(node.body, kept->plane, *kept, most_h_);
   }
 
-  /// One seam under this one dropped, and those about it moved until what that made too large fits
+  /// One seam under this one dropped, and those about it nudged until what that made too large fits
   /// again: fewer pieces are seldom reached by single steps, as the first would have to be an hour
   /// worse.
   PlanPtr with_one_less(const PlanNode& node) {
-    constexpr double kDearerAtFirst_h = 3;
-    constexpr int kMostSteps = 24;
-    const double most_h = most_h_;
-    PlanPtr tree = std::make_shared<PlanNode>(node);
-    const auto dropped = static_cast<std::uint32_t>(random_.below(node.seams));
-    tree = with_moved(tree, dropped, kDearerAtFirst_h,
-                      [&](const PlanNode& seam) { return merged(seam); });
-    for (int k = 0; tree && tree->seams > 0 && k < kMostSteps; ++k) {
-      if (tree->misfits == 0 && tree->total_h <= most_h) break;
-      const PlanPtr better = with_moved(tree, seam_to_mend(*tree), 0,
-                                        [&](const PlanNode& seam) { return nudged(seam); });
-      if (better) tree = better;
+    const PlanPtr tree = without_a_seam(node);
+    if (!tree) return nullptr;
+    const double size = static_cast<double>(tree->body->points.size() + tree->body->faces.size());
+    const PlanPtr fitting = nudge_to_fit(tree, pricer_, random_, kNudgePatience * size, run_);
+    return fitting->misfits == 0 ? fitting : nullptr;
+  }
+
+  /// Of a few seams the one dropped that leaves the least amiss.
+  PlanPtr without_a_seam(const PlanNode& node) {
+    constexpr int kTries = 3;
+    const double most_h = std::exchange(most_h_, PlanPricer::kNoLimit);
+    double least_h = PlanPricer::kNoLimit;
+    PlanPtr least;
+    std::uint32_t dropped = 0;
+    for (int k = 0; k < kTries; ++k) {
+      const auto index = static_cast<std::uint32_t>(random_.below(node.seams));
+      const PlanNode& seam = seam_at(node, index);
+      PlanPtr without = seam.is_locked ? nullptr : merged(seam);
+      if (!without || without->total_h - seam.total_h >= least_h) continue;
+      least_h = without->total_h - seam.total_h;
+      least = std::move(without);
+      dropped = index;
     }
     most_h_ = most_h;
-    return tree;
+    if (!least) return nullptr;
+    return change_seam(std::make_shared<PlanNode>(node), dropped,
+                       [&](const PlanPtr&) { return least; });
   }
 
   static bool can_do_with_less(const PlanNode& node) {
-    constexpr std::uint32_t kMostSeams = 8;  // of more, one less is seldom made up for
+    constexpr std::uint32_t kMostSeams = 16;  // of more, one less is seldom made up for
     return node.seams > 1 && node.seams <= kMostSeams;
-  }
-
-  /// Every other time one that has a piece under it that fits no printer.
-  std::uint32_t seam_to_mend(const PlanNode& tree) {
-    std::vector<std::uint32_t> bad;
-    if (random_.uniform() < 0.5) misfit_parents(tree, 0, bad);
-    return bad.empty() ? static_cast<std::uint32_t>(random_.below(tree.seams))
-                       : bad[random_.below(bad.size())];
-  }
-
-  PlanPtr nudged(const PlanNode& node) {
-    const double dice = random_.uniform();
-    return dice < 0.5 ? shifted(node) : dice < 0.9 ? tilted(node) : filled_up(node);
-  }
-
-  /// The tree with one of its seams changed, dearer by so much at most. Sets most_h_.
-  template <class Change>
-  PlanPtr with_moved(const PlanPtr& tree, std::uint32_t index, double dearer_h,
-                     const Change& change) {
-    const PlanNode& seam = seam_at(*tree, index);
-    if (seam.is_locked) return nullptr;
-    most_h_ = seam.total_h + dearer_h;
-    const PlanPtr changed = change(seam);
-    if (!changed || changed->total_h > most_h_) return nullptr;
-    return change_seam(tree, index, [&](const PlanPtr&) { return changed; });
   }
 
   /// The seam of one half goes first and this one is used on both of its halves.
@@ -333,6 +290,7 @@ class Annealer {
   Random& random_;
   const AnnealSchedule& schedule_;
   PlanPtr now_, best_;
+  const Run& run_;
   double from_work_;
   double most_h_ = 0;  ///< what a proposal may cost to be accepted
   double steps_ = 0;
@@ -347,7 +305,7 @@ bool is_better(const PlanNode& a, const PlanNode& b) {
 
 PlanPtr anneal(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule,
                const Run& run) {
-  return Annealer(std::move(start), pricer, random, schedule).run(run);
+  return Annealer(std::move(start), pricer, random, schedule, run).run();
 }
 
 }  // namespace seamwright::search

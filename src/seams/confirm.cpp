@@ -4,6 +4,7 @@
 
 #include "seams/anneal.h"
 #include "seams/directions.h"
+#include "seams/nudge.h"
 #include "seams/starts.h"
 
 namespace seamwright::search {
@@ -47,6 +48,7 @@ class Confirmer {
   Result<PlannedSeams> confirm(const PlanNode& found) {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
+    plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
     for (int round = 0; round < kMostRounds; ++round) {
       // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
@@ -63,6 +65,8 @@ class Confirmer {
   /// Small moves of the seams around what does not fit; if none helps, that piece is cut once more.
   PlanPtr repaired(const PlanPtr& plan) {
     const double faces = static_cast<double>(full_.mesh.triangles.size());
+    const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, 40 * faces, run_);
+    if (fitting->misfits == 0) return pricer_.replay(fitting->body, *fitting);
     const AnnealSchedule schedule{std::max(3e7, 60 * faces), 3000, 0.03, 0.002};
     PlanPtr better = anneal(plan, pricer_, random_, schedule, run_);
     return fill_misfits(better, pricer_, random_, 2);

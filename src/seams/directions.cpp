@@ -46,6 +46,16 @@ std::array<Vec3, 3> principal_axes(const ClipBody& body) {
   return {least_first[2], least_first[1], cross(least_first[2], least_first[1])};
 }
 
+Vec3 point_on_plane(const ClipBody& body, const Plane& plane, Random& random) {
+  const std::vector<Vec3>& points = body.points;
+  Vec3 nearest = points[random.below(points.size())];
+  for (int k = 0; k < 12; ++k) {
+    const Vec3 p = points[random.below(points.size())];
+    if (std::abs(plane.distance(p)) < std::abs(plane.distance(nearest))) nearest = p;
+  }
+  return nearest - plane.normal * plane.distance(nearest);
+}
+
 Plane square_to_skin(const ClipBody& body, const Plane& plane, const SkinPatch& patch) {
   constexpr double kLeastCosine = 0.643;    // of 50°
   constexpr double kMostSpreadRatio = 0.3;  // of a free end or a ball: no direction to be square to

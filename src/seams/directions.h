@@ -1,11 +1,16 @@
 #pragma once
 
 #include "seams/clip_body.h"
+#include "seamwright/core/random.h"
 
 namespace seamwright::search {
 
 /// Principal axes of a body's points, the longest spread first, right-handed.
 std::array<Vec3, 3> principal_axes(const ClipBody& body);
+
+/// A point of the plane next to the body's skin: of a few of its points, chosen by chance, the one
+/// nearest to the plane. For a body with points.
+Vec3 point_on_plane(const ClipBody& body, const Plane& plane, Random& random);
 
 /// Where a plane is to be turned: the skin within `reach_mm` of `center`, or of all the plane when
 /// there is no center.

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "seams/confirm.h"
+#include "seams/enclose.h"
 #include "seams/mirrored_plan.h"
 #include "seams/plan_search.h"
 #include "seams/proxy.h"
@@ -21,31 +22,34 @@ using search::SearchSetting;
 
 /// Work is counted in points and faces looked at; about 35 million of them go through one core in a
 /// second.
+struct StandInSetting {
+  std::size_t faces;
+  double swelling_share;
+};
 struct EffortSetting {
-  std::size_t proxy_faces, refine_faces;
+  std::vector<StandInSetting> stand_ins;  ///< coarse to fine
   search::SearchBudget budget;
 };
 
 EffortSetting setting_of(Effort effort) {
   switch (effort) {
     case Effort::quick:
-      return {1500, 6000, {12, 0.5e8, 2e7, 2500}};
+      return {{{1500, 0.5}, {6000, 1}}, {12, 0.7e8, 2500}};
     case Effort::thorough:
-      return {5000, 20000, {96, 4e9, 6e8, 2e5}};
+      return {{{3000, 0.3}, {5000, 0.6}, {10000, 0.9}, {20000, 1}}, {96, 4.6e9, 2e5}};
     case Effort::normal:
       break;
   }
-  return {3000, 10000, {64, 6.5e8, 1e8, 3e4}};
+  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {64, 7.5e8, 3e4}};
 }
 
-/// Pieces that just fill the room on a stand-in, or just stand, are a little larger and stand a
-/// little worse on the next finer mesh; a plan that no longer holds there costs a piece more.
-constexpr search::Slack kCoarseSlack{0.4, 0.01, 6}, kFineSlack{0.2, 0.005, 3};
+/// A piece that just stands on a stand-in stands a little worse on the next finer mesh; a plan that
+/// no longer holds there costs a piece more. Sizes need next to nothing, as the part lies inside.
+constexpr search::Slack kCoarseSlack{0.02, 0.01, 6}, kFineSlack{0.01, 0.005, 3};
 
 /// What all searches for one part share.
 struct Ground {
-  search::SearchMesh coarse;
-  std::optional<search::SearchMesh> fine;  ///< none: the coarse one is the part itself
+  std::vector<search::StandIn> stand_ins;  ///< coarse to fine; the last may be the part itself
   search::FullPart full;
 };
 
@@ -112,38 +116,42 @@ class Planner {
 
   /// The meshes that are searched, and the pace at which the part prints.
   void prepare() {
-    const double least_flat_mm2 = setting_.rules.standing.least_flat_side_mm2;
-    const Solid proxy = simplify(part_, effort_.proxy_faces);
-    setting_.own_prices.pace = search::measure_pace(proxy, judge_);
+    const std::vector<StandInSetting>& settings = effort_.stand_ins;
+    const Solid finest = simplify(part_, settings.back().faces);
+    setting_.own_prices.pace =
+        search::measure_pace(simplify(finest, settings.front().faces), judge_);
     setting_.prices = setting_.own_prices;
     ground_.full = {std::make_shared<const Solid>(part_),
-                    search::make_search_mesh(part_, skin_, least_flat_mm2)};
+                    search::make_search_mesh(part_, skin_, least_flat_mm2())};
     if (options_.given) return;
-    ground_.coarse = stand_in(proxy, least_flat_mm2);
-    if (part_.face_count() > effort_.proxy_faces)
-      ground_.fine = stand_in(simplify(part_, effort_.refine_faces), least_flat_mm2);
+    const RayTree part_tree(part_);
+    for (const StandInSetting& setting : settings) {
+      if (part_.face_count() <= setting.faces) {
+        ground_.stand_ins.push_back({ground_.full.mesh, {}});
+        break;
+      }
+      const bool is_last = &setting == &settings.back();
+      const Solid proxy = is_last ? finest : simplify(finest, setting.faces);
+      ground_.stand_ins.push_back({stand_in(proxy, part_tree, setting.swelling_share),
+                                   is_last ? kFineSlack : kCoarseSlack});
+    }
   }
 
-  search::SearchMesh stand_in(const Solid& proxy, double least_flat_mm2) const {
-    const std::vector<double> sight = search::carry_values(part_, skin_.sight, proxy);
-    const std::vector<double> weight = search::carry_values(part_, skin_.weight, proxy);
-    return search::make_search_mesh(proxy, {sight, weight}, least_flat_mm2);
-  }
+  double least_flat_mm2() const { return setting_.rules.standing.least_flat_side_mm2; }
 
-  /// Finalists from a coarse stand-in, refined on a finer one.
-  std::vector<search::PlanPtr> search_on_proxies(SearchSetting setting, const Run& run) const {
-    const search::FitRules rules = setting.rules;
-    if (ground_.fine) setting.rules = search::stricter(rules, kCoarseSlack);
-    std::vector<search::PlanPtr> plans =
-        search::search_plans(ground_.coarse, setting, stage_of(run, 0, 0.7));
-    if (!ground_.fine) return plans;
-    setting.rules = search::stricter(rules, kFineSlack);
-    return search::refine_plans(plans, *ground_.fine, setting, stage_of(run, 0.7, 0.85));
+  search::SearchMesh stand_in(const Solid& proxy, const RayTree& part_tree,
+                              double swelling_share) const {
+    const std::vector<double> sight = search::carry_values(part_, part_tree, skin_.sight, proxy);
+    const std::vector<double> weight = search::carry_values(part_, part_tree, skin_.weight, proxy);
+    search::SearchMesh mesh = search::make_search_mesh(proxy, {sight, weight}, least_flat_mm2());
+    search::enclose(mesh, part_, {.share = swelling_share}, run_);
+    return mesh;
   }
 
   /// One search: every finalist on the part itself; the best of those that hold.
   Result<PlannedSeams> best_of(const SearchSetting& setting, const Run& run) const {
-    const std::vector<search::PlanPtr> found = search_on_proxies(setting, run);
+    const std::vector<search::PlanPtr> found =
+        search::search_plans(ground_.stand_ins, setting, stage_of(run, 0, 0.85));
     if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
     std::vector<std::optional<Result<PlannedSeams>>> confirmed(found.size());
     for_each_index(found.size(), run, [&](std::size_t i) {

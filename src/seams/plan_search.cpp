@@ -4,6 +4,7 @@
 
 #include "seams/anneal.h"
 #include "seams/directions.h"
+#include "seams/nudge.h"
 #include "seams/starts.h"
 #include "seamwright/core/parallel.h"
 #include "seamwright/profile/printer_presets.h"
@@ -163,10 +164,38 @@ struct Heat {
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
 };
 constexpr double kStartMisfitWeight = 1.5;
+constexpr double kNudgePatience = 0.05;  ///< of a racer's work, for making it fit the next stand-in
 /// Many first: starts differ by half of their hours, and which one leads to the best plan shows
 /// soon.
-constexpr std::array<Heat, 3> kHeats{Heat{16, 0.3, 0.30, 0.10, 1}, Heat{6, 0.35, 0.12, 0.02, 1.8},
-                                     Heat{3, 0.35, 0.05, 0.004, 4}};
+constexpr std::array<Heat, 4> kHeats{Heat{16, 0.26, 0.30, 0.10, 1}, Heat{6, 0.30, 0.12, 0.02, 1.8},
+                                     Heat{3, 0.30, 0.05, 0.004, 4}, Heat{3, 0.14, 0.02, 0.003, 4}};
+
+/// Every racer annealed on the stand-in; the best first.
+std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
+                            const StandIn& stand_in, const SearchSetting& setting, double dear,
+                            const Run& run) {
+  const Heat& heat = kHeats[h];
+  const double work = setting.budget.work * heat.work_share / static_cast<double>(racers.size());
+  FitRules rules = stricter(setting.rules, stand_in.slack);
+  rules.misfit_weight = heat.misfit_weight * dear;
+  std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
+    PlanPricer pricer(stand_in.mesh, setting.prices, rules);
+    Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
+    const PlanNode& found = *racers[i].plan;
+    PlanPtr start = pricer.replay(channelled_body(stand_in.mesh, setting), found);
+    start = nudge_off_crumbs(std::move(start), found.slivers, pricer, random);
+    if (start->misfits > found.misfits) {
+      const PlanPtr fitting = nudge_to_fit(start, pricer, random, kNudgePatience * work, run);
+      start = pricer.replay(fitting->body, *fitting);
+    }
+    const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
+    PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
+    // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
+    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start};
+  });
+  rank(raced);
+  return raced;
+}
 
 /// A way as lines of about that length: fine enough to tell how squarely it is crossed, and few, as
 /// each seam that is tried looks at all of them.
@@ -221,62 +250,37 @@ PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPr
   return lead_to_done(channelled_body(mesh, setting), ways, setting.locked, pricer);
 }
 
-std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
+std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run) {
-  PlanPricer first(mesh, setting.prices, setting.rules);
-  const PlanPtr base = fixed_seams(mesh, setting, first);
-  if (base->misfits == 0) return {base};
-  FitRules start_rules = setting.rules;
+  const StandIn& first = stand_ins.front();
+  FitRules start_rules = stricter(setting.rules, first.slack);
+  PlanPricer base_pricer(first.mesh, setting.prices, start_rules);
+  const PlanPtr base = fixed_seams(first.mesh, setting, base_pricer);
+  if (base->misfits == 0) {
+    const std::vector<Racer> alone{{base, 0}};
+    return {run_heat(kHeats.size() - 1, alone, stand_ins.back(), setting, 1, run).front().plan};
+  }
   start_rules.misfit_weight = kStartMisfitWeight;
   const std::vector<PlanPtr> starts = map_index(setting.budget.starts, run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.prices, start_rules);
+    PlanPricer pricer(first.mesh, setting.prices, start_rules);
     Random random(setting.seed, i);
     return run.should_finish() && i > 0 ? base : make_start(i, base, pricer, random);
   });
-  std::vector<Racer> racers =
-      pick_racers(with_repaired(starts, mesh, setting, start_rules, run), kHeats.front().racers);
+  std::vector<Racer> racers = pick_racers(
+      with_repaired(starts, first.mesh, setting, start_rules, run), kHeats.front().racers);
   const double dear = dearness(racers);
   double done = 0.1;
   for (std::size_t h = 0; h < kHeats.size(); ++h) {
-    const Heat& heat = kHeats[h];
-    racers.resize(std::min(racers.size(), heat.racers));
-    const double work = setting.budget.work * heat.work_share / static_cast<double>(racers.size());
-    racers = map_index(racers.size(), run, [&](std::size_t i) {
-      FitRules rules = setting.rules;
-      rules.misfit_weight = heat.misfit_weight * dear;
-      PlanPricer pricer(mesh, setting.prices, rules);
-      Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
-      const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
-      PlanPtr start = pricer.replay(racers[i].plan->body, *racers[i].plan);
-      PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
-      // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
-      return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start};
-    });
-    rank(racers);
-    run.report(done += 0.9 * heat.work_share);
+    // The last heat on the finest, those before it on the coarser ones as far as there are any.
+    const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
+    const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
+    racers.resize(std::min(racers.size(), kHeats[h].racers));
+    racers = run_heat(h, racers, stand_in, setting, dear, run);
+    run.report(done += 0.9 * kHeats[h].work_share);
   }
   std::vector<PlanPtr> plans;
   for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
   return plans;
-}
-
-std::vector<PlanPtr> refine_plans(const std::vector<PlanPtr>& plans, const SearchMesh& mesh,
-                                  const SearchSetting& setting, const Run& run) {
-  FitRules rules = setting.rules;
-  rules.misfit_weight = kHeats.back().misfit_weight;
-  const double work = setting.budget.refine_work / static_cast<double>(plans.size());
-  std::vector<Racer> racers = map_index(plans.size(), run, [&](std::size_t i) {
-    PlanPricer pricer(mesh, setting.prices, rules);
-    Random random(setting.seed, 5000 + i);
-    PlanPtr start = pricer.replay(channelled_body(mesh, setting), *plans[i]);
-    const AnnealSchedule schedule{work, setting.budget.most_steps, 0.02, 0.003};
-    PlanPtr cold = anneal(std::move(start), pricer, random, schedule, run);
-    return Racer{fill_misfits(cold, pricer, random, 4), i};
-  });
-  rank(racers);
-  std::vector<PlanPtr> refined;
-  for (Racer& racer : racers) refined.push_back(std::move(racer.plan));
-  return refined;
 }
 
 }  // namespace seamwright::search

@@ -9,9 +9,14 @@ namespace seamwright::search {
 /// How much is spent, by effort.
 struct SearchBudget {
   std::size_t starts = 40;
-  double work = 5e8;         ///< of all annealing, in PlanPricer's units
-  double refine_work = 1e8;  ///< of the finer mesh
-  double most_steps = 3e4;   ///< of one annealing
+  double work = 5e8;        ///< of all annealing, in PlanPricer's units
+  double most_steps = 3e4;  ///< of one annealing
+};
+
+/// A mesh that stands for the part, and what pieces cut from it are judged stricter by.
+struct StandIn {
+  SearchMesh mesh;
+  Slack slack;
 };
 
 /// What a search needs besides the mesh.
@@ -37,13 +42,10 @@ std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
 /// ones, each cutting every other half it meets.
 PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer);
 
-/// The best few plans on a mesh, best first, from independent starts: starts, then a race of eight,
-/// of four and again of four annealings. The same on any thread count.
-std::vector<PlanPtr> search_plans(const SearchMesh& mesh, const SearchSetting& setting,
+/// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
+/// race of ever fewer annealings, each heat on the next finer one, the last on the finest. The same
+/// on any thread count.
+std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);
-
-/// The same plans on a finer mesh, annealed cold. Best first.
-std::vector<PlanPtr> refine_plans(const std::vector<PlanPtr>& plans, const SearchMesh& mesh,
-                                  const SearchSetting& setting, const Run& run);
 
 }  // namespace seamwright::search

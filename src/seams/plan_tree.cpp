@@ -9,10 +9,10 @@ namespace {
 constexpr double kSliverRatio = 0.01;  ///< pieces under this share of the volume are slivers
 
 /// What a half may cost at least after a seam above it moved: a little less than before, and much
-/// less only when something in it misfits now.
+/// less only when something in it misfits or is a sliver now.
 double least_expected_h(const PlanNode& before) {
   constexpr double kHope_h = 0.3;
-  return before.misfits > 0 ? 0 : before.total_h - kHope_h;
+  return before.misfits + before.slivers > 0 ? 0 : before.total_h - kHope_h;
 }
 
 void add_seams(const PlanNode& node, std::optional<SeamId> parent, Side side, SeamPlan& plan) {
@@ -60,14 +60,16 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, d
   const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
   const double sure_h = prices_.cost.piece_h + printing_h(prices_, print_h) + sliver_h;
   if (sure_h > most_h) return kNoLimit;
-  const double at_most_h = (most_h - sure_h) / rules_.misfit_weight;
+  const double not_counted_h = rules_.counts_misfits ? 0 : 1;
+  const double at_most_h = (most_h - sure_h) / rules_.misfit_weight + not_counted_h;
   const FitGrade grade =
       grade_fit(piece, rules_, has_lain ? &like->poses[node.pieces] : nullptr, at_most_h);
   work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
   if (!grade.fits()) node.misfits += 1;
+  if (sliver_h > 0) node.slivers += 1;
   node.poses.push_back({grade.foot, grade.down});
   return sure_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
-         rules_.misfit_weight * grade.penalty_h;
+         rules_.misfit_weight * std::max(0.0, grade.penalty_h - not_counted_h);
 }
 
 PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like,
@@ -103,6 +105,7 @@ PlanPtr PlanPricer::join(std::shared_ptr<const ClipBody> body, const Plane& plan
   node->total_h = seam_h + above->total_h + below->total_h;
   node->pieces = above->pieces + below->pieces;
   node->misfits = above->misfits + below->misfits;
+  node->slivers = above->slivers + below->slivers;
   node->seams = 1 + above->seams + below->seams;
   node->above = std::move(above);
   node->below = std::move(below);
@@ -182,6 +185,21 @@ PlanPtr PlanPricer::cut_by(const SeamPlan& plan, std::shared_ptr<const ClipBody>
   PlanPtr below = cut_by(plan, halves.below, seam->id, Side::below);
   return join(std::move(body), seam->plane, seam->is_locked, hours, std::move(above),
               std::move(below));
+}
+
+const PlanNode& seam_at(const PlanNode& node, std::uint32_t seam_index) {
+  if (seam_index == 0) return node;
+  if (seam_index - 1 < node.above->seams) return seam_at(*node.above, seam_index - 1);
+  return seam_at(*node.below, seam_index - 1 - node.above->seams);
+}
+
+void misfit_parents(const PlanNode& node, std::uint32_t index, std::vector<std::uint32_t>& out) {
+  if (node.is_leaf() || node.misfits == 0) return;
+  const bool here = (node.above->is_leaf() && node.above->misfits > 0) ||
+                    (node.below->is_leaf() && node.below->misfits > 0);
+  if (here) out.push_back(index);
+  misfit_parents(*node.above, index + 1, out);
+  misfit_parents(*node.below, index + 1 + node.above->seams, out);
 }
 
 SeamPlan to_seam_plan(const PlanNode& root) {

@@ -23,6 +23,7 @@ struct PlanNode {
   double total_h = 0;         ///< with everything under it
   std::uint32_t pieces = 0;   ///< under it
   std::uint32_t misfits = 0;  ///< pieces that fit no printer
+  std::uint32_t slivers = 0;  ///< pieces under a hundredth of the volume
   std::uint32_t seams = 0;    ///< in it
   std::vector<EarlierPose> poses;  ///< of a leaf: how each of its pieces lies
   bool is_leaf() const { return above == nullptr; }
@@ -86,6 +87,26 @@ class PlanPricer {
   const FitRules& rules_;
   double work_ = 0;
 };
+
+/// The seam at a position in preorder, seams only.
+const PlanNode& seam_at(const PlanNode& node, std::uint32_t seam_index);
+
+/// Adds the preorder positions of the seams that have a leaf right under them with a misfit;
+/// `index` is that of `node`.
+void misfit_parents(const PlanNode& node, std::uint32_t index, std::vector<std::uint32_t>& out);
+
+/// The plan with the seam at that position, and all under it, changed.
+template <class Change>
+PlanPtr change_seam(const PlanPtr& node, std::uint32_t seam_index, const Change& change) {
+  if (seam_index == 0) return change(node);
+  const bool is_in_above = seam_index - 1 < node->above->seams;
+  PlanPtr above = node->above, below = node->below;
+  PlanPtr& side = is_in_above ? above : below;
+  side =
+      change_seam(side, is_in_above ? seam_index - 1 : seam_index - 1 - node->above->seams, change);
+  return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
+                          std::move(below));
+}
 
 /// The plan as the rest of the program knows it; ids in the order of the tree, parents first.
 SeamPlan to_seam_plan(const PlanNode& root);

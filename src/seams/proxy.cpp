@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "seamwright/query/ray_tree.h"
-
 namespace seamwright::search {
 namespace {
 
@@ -26,13 +24,12 @@ std::optional<FaceId> face_at(const RayTree& tree, const Solid& part, Vec3 point
 
 }  // namespace
 
-std::vector<double> carry_values(const Solid& part, std::span<const double> face_values,
-                                 const Solid& coarse) {
+std::vector<double> carry_values(const Solid& part, const RayTree& part_tree,
+                                 std::span<const double> face_values, const Solid& coarse) {
   const auto [least, most] = std::minmax_element(face_values.begin(), face_values.end());
   if (face_values.empty() || *least == *most) {
     return std::vector<double>(coarse.face_count(), face_values.empty() ? 1.0 : *least);
   }
-  const RayTree tree(part);
   std::vector<double> values(coarse.face_count(), 1.0);
   for (std::size_t f = 0; f < values.size(); ++f) {
     const FaceId face = to_id<FaceId>(f);
@@ -40,7 +37,7 @@ std::vector<double> carry_values(const Solid& part, std::span<const double> face
     double sum = 0;
     int count = 0;
     for (const Vec3 p : spread_points(coarse.corners(face))) {
-      const std::optional<FaceId> near = face_at(tree, part, p, normal);
+      const std::optional<FaceId> near = face_at(part_tree, part, p, normal);
       if (near) sum += face_values[to_index(*near)], ++count;
     }
     if (count > 0) values[f] = sum / count;

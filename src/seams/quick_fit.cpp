@@ -53,8 +53,11 @@ class Grader {
 
   FitGrade run(const EarlierPose* earlier) {
     if (earlier != nullptr && norm(earlier->down) == 0) earlier = nullptr;  // it lay nowhere
-    if (earlier != nullptr && !rules_.measures_support) try_as_before(*earlier);
-    if (!best_.fits()) {
+    const bool stays = rules_.stays_as_before;
+    if (earlier != nullptr && (stays || !rules_.measures_support)) try_as_before(*earlier);
+    if (stays && earlier != nullptr && norm(best_.down) > 0) {
+      if (rules_.poses == Poses::tilted && !best_.fits()) polish_tilt(best_.down);
+    } else if (!best_.fits()) {
       if (is_larger_than_rooms()) {
         if (at_most_h_ > 1) grade_roughly();
       } else {

@@ -1,0 +1,100 @@
+#include "seams/nudge.h"
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.h"
+
+namespace seamwright::search {
+namespace {
+
+/// Prices on a solid, in a cube of 180.
+struct Bench {
+  explicit Bench(const Solid& solid)
+      : mesh(make_search_mesh(solid, std::vector<double>(solid.face_count(), 1.0),
+                              StandingRules{}.least_flat_side_mm2)),
+        body(std::make_shared<ClipBody>(whole_body(mesh))) {
+    prices.cost = *preset_weights("table");
+    rules.rooms_mm = {{180, 180, 180}};
+  }
+  SearchMesh mesh;
+  std::shared_ptr<ClipBody> body;
+  PriceRules prices;
+  FitRules rules;
+};
+
+/// Cut square to x at these places, in this order.
+PlanPtr slices(PlanPricer& pricer, const std::shared_ptr<const ClipBody>& body,
+               std::span<const double> at_mm) {
+  SeamPlan plan;
+  for (const double x : at_mm) {
+    Seam seam;
+    seam.id = static_cast<SeamId>(plan.next_id++);
+    if (!plan.seams.empty()) seam.parent = plan.seams.back().id;
+    seam.side = Side::above;
+    seam.plane = {{1, 0, 0}, x};
+    plan.seams.push_back(seam);
+  }
+  return pricer.cut_by(plan, body);
+}
+
+const Solid& bar() {
+  static const Solid solid = testing::subdivide(testing::make_box({500, 150, 150}), 2);
+  return solid;
+}
+
+double left_end() {
+  return bar().box().low.x;
+}
+
+TEST(Nudge, WhatSticksOutIsPassedOnToThePieceWithRoomToSpare) {
+  // 500 long in three of 180 at most: 190, 175 and 135. The middle one has next to no room, so what
+  // the first has too much goes through it to the last.
+  Bench bench(bar());
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const PlanPtr plan = slices(pricer, bench.body, std::array{left_end() + 190, left_end() + 365});
+  ASSERT_EQ(plan->misfits, 1U);
+  Random random(1, 1);
+  const PlanPtr fitting = nudge_to_fit(plan, pricer, random, 1e7, {});
+  EXPECT_EQ(fitting->misfits, 0U);
+  EXPECT_EQ(fitting->pieces, 3U);
+}
+
+TEST(Nudge, APlanThatCannotFitComesBackAsItWas) {
+  Bench bench(bar());
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const PlanPtr plan = slices(pricer, bench.body, std::array{left_end() + 250});
+  ASSERT_EQ(plan->misfits, 2U);
+  Random random(1, 1);
+  const double before = pricer.work();
+  EXPECT_EQ(nudge_to_fit(plan, pricer, random, 1e5, {}), plan);
+  EXPECT_GT(pricer.work(), before + 1e5);
+}
+
+TEST(Nudge, ASeamThatGrazesABumpIsMovedOffIt) {
+  // A ball cut 0.4 mm under its top, a crumb of next to no volume falls off.
+  const Solid part = testing::make_sphere(120, 4);
+  Bench bench(part);
+  bench.rules.rooms_mm = {{250, 250, 250}};
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const PlanPtr plan = slices(pricer, bench.body, std::array{part.box().high.x - 0.4});
+  ASSERT_EQ(plan->slivers, 1U);
+  Random random(1, 1);
+  const PlanPtr whole = nudge_off_crumbs(plan, 0, pricer, random);
+  EXPECT_EQ(whole->slivers, 0U);
+  EXPECT_LT(whole->total_h, plan->total_h - 1);
+}
+
+TEST(Nudge, ALockedSeamStays) {
+  const Solid part = testing::make_sphere(120, 4);
+  Bench bench(part);
+  bench.rules.rooms_mm = {{250, 250, 250}};
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const PlanPtr free = slices(pricer, bench.body, std::array{part.box().high.x - 0.4});
+  const PlanPtr locked =
+      PlanPricer::join(free->body, free->plane, true, free->own_h, free->above, free->below);
+  Random random(1, 1);
+  EXPECT_EQ(nudge_off_crumbs(locked, 0, pricer, random), locked);
+}
+
+}  // namespace
+}  // namespace seamwright::search
