@@ -95,7 +95,7 @@ PlanPtr nudge_to_fit(const PlanPtr& plan, PlanPricer& pricer, Random& random, do
     give_up = work() + patience;
   }
   pricer.add_work(work());
-  return now->misfits == 0 ? now : plan;
+  return now;
 }
 
 }  // namespace seamwright::search

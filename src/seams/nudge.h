@@ -16,7 +16,8 @@ PlanPtr nudge_off_crumbs(PlanPtr plan, std::uint32_t allowed, PlanPricer& pricer
 /// by small steps of the seams about them, dearer or not: to cut them once more would be the quick
 /// way, and a piece more. What sticks out weighs much, but how many pieces it sticks out of does
 /// not, so that it can be passed on until it comes to a piece with room to spare. Gives up after
-/// `patience` of work without a gain; then the plan is as it was. Counts its work in `pricer`.
+/// `patience` of work without a gain; some may misfit still, by less. What comes back is priced by
+/// its own rules where it does not fit. Counts its work in `pricer`.
 PlanPtr nudge_to_fit(const PlanPtr& plan, PlanPricer& pricer, Random& random, double patience,
                      const Run& run);
 

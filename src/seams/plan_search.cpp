@@ -132,15 +132,21 @@ std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
   return picked;
 }
 
-/// Every start as it is and, where pieces misfit, with those cut up: a grid that misses by a hair
-/// is nearer to the best plan than its repair, but only the repair is sure to fit.
+constexpr double kStartPatience = 20;  ///< of the points and faces
+
+/// Every start as it is and, where pieces misfit, with its seams nudged and what misfits still cut
+/// up: a grid that misses by a hair is nearer to the best plan than its repair, but only the repair
+/// is sure to fit.
 std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const SearchMesh& mesh,
                                  const SearchSetting& setting, const FitRules& rules,
                                  const Run& run) {
   const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
     PlanPricer pricer(mesh, setting.prices, rules);
     Random random(setting.seed, 500 + i);
-    return starts[i]->misfits > 0 ? fill_misfits(starts[i], pricer, random, 1) : nullptr;
+    if (starts[i]->misfits == 0) return PlanPtr{};
+    const double size = static_cast<double>(mesh.points.size() + mesh.triangles.size());
+    const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, kStartPatience * size, run);
+    return fill_misfits(pricer.replay(nudged->body, *nudged), pricer, random, 1);
   });
   std::vector<Racer> racers;
   for (std::size_t i = 0; i < starts.size(); ++i) {
@@ -167,8 +173,9 @@ constexpr double kStartMisfitWeight = 1.5;
 constexpr double kNudgePatience = 0.05;  ///< of a racer's work, for making it fit the next stand-in
 /// Many first: starts differ by half of their hours, and which one leads to the best plan shows
 /// soon.
-constexpr std::array<Heat, 4> kHeats{Heat{16, 0.26, 0.30, 0.10, 1}, Heat{6, 0.30, 0.12, 0.02, 1.8},
-                                     Heat{3, 0.30, 0.05, 0.004, 4}, Heat{3, 0.14, 0.02, 0.003, 4}};
+constexpr std::array<Heat, 5> kHeats{Heat{24, 0.11, 0.30, 0.18, 1}, Heat{12, 0.19, 0.18, 0.10, 1},
+                                     Heat{6, 0.30, 0.12, 0.02, 1.8}, Heat{3, 0.27, 0.05, 0.004, 4},
+                                     Heat{3, 0.13, 0.02, 0.003, 4}};
 
 /// Every racer annealed on the stand-in; the best first.
 std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,

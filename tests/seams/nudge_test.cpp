@@ -59,14 +59,16 @@ TEST(Nudge, WhatSticksOutIsPassedOnToThePieceWithRoomToSpare) {
   EXPECT_EQ(fitting->pieces, 3U);
 }
 
-TEST(Nudge, APlanThatCannotFitComesBackAsItWas) {
+TEST(Nudge, APlanThatCannotFitIsGivenUp) {
   Bench bench(bar());
   PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
   const PlanPtr plan = slices(pricer, bench.body, std::array{left_end() + 250});
   ASSERT_EQ(plan->misfits, 2U);
   Random random(1, 1);
   const double before = pricer.work();
-  EXPECT_EQ(nudge_to_fit(plan, pricer, random, 1e5, {}), plan);
+  const PlanPtr nudged = nudge_to_fit(plan, pricer, random, 1e5, {});
+  EXPECT_GT(nudged->misfits, 0U);
+  EXPECT_EQ(nudged->pieces, plan->pieces);
   EXPECT_GT(pricer.work(), before + 1e5);
 }
 
