@@ -15,7 +15,7 @@ double log_uniform(Random& random, double low, double high) {
   return low * std::exp(random.uniform() * std::log(high / low));
 }
 
-/// How long a plan with a seam less is nudged without a gain: of the points and faces under it.
+/// How long a plan with a seam less is nudged without a gain, in looks at all of it.
 constexpr double kNudgePatience = 40;
 
 class Annealer {
@@ -202,8 +202,8 @@ class Annealer {
   PlanPtr with_one_less(const PlanNode& node) {
     const PlanPtr tree = without_a_seam(node);
     if (!tree) return nullptr;
-    const double size = static_cast<double>(tree->body->points.size() + tree->body->faces.size());
-    const PlanPtr fitting = nudge_to_fit(tree, pricer_, random_, kNudgePatience * size, run_);
+    const double patience = kNudgePatience * tree->body->look_work();
+    const PlanPtr fitting = nudge_to_fit(tree, pricer_, random_, patience, run_);
     return fitting->misfits == 0 ? fitting : nullptr;
   }
 

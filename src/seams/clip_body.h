@@ -46,6 +46,8 @@ struct ClipBody {
   std::vector<std::array<Vec3, 2>> channels;  ///< pieces of channel centre lines inside
   std::vector<BodySeat> seats;                ///< whose middles are inside
   bool is_empty() const { return faces.empty() && caps.empty(); }
+  /// Points and faces: the work of one look at all of it.
+  double look_work() const { return static_cast<double>(points.size() + faces.size()); }
   /// To the bit, order and all: what a seam's move leaves alone comes out of the same cuts the
   /// same.
   bool operator==(const ClipBody&) const = default;

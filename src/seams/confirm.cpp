@@ -11,6 +11,7 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 7;
+constexpr double kNudgePatience = 40;  ///< work a face, without a gain
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -65,7 +66,8 @@ class Confirmer {
   /// Small moves of the seams around what does not fit; if none helps, that piece is cut once more.
   PlanPtr repaired(const PlanPtr& plan) {
     const double faces = static_cast<double>(full_.mesh.triangles.size());
-    const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, 40 * faces, run_);
+    const double patience = kNudgePatience * faces;
+    const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
     if (fitting->misfits == 0) return pricer_.replay(fitting->body, *fitting);
     const AnnealSchedule schedule{std::max(3e7, 60 * faces), 3000, 0.03, 0.002};
     PlanPtr better = anneal(plan, pricer_, random_, schedule, run_);

@@ -16,16 +16,18 @@ void seams_over_slivers(const PlanNode& node, std::uint32_t index,
   if (!node.is_locked) out.push_back(index);
 }
 
+/// How far a nudge goes: shifts are normal, of a spread between the two; tilts up to the angle.
 struct Reach {
-  double least_mm, most_mm, most_tilt;
+  double least_mm, most_mm;
+  Angle most_tilt;
 };
-constexpr Reach kOffCrumb{0.05, 3, 0.018};  // 1°
-constexpr Reach kToFit{0.1, 25, 0.12};
+const Reach kOffCrumb{0.05, 3, Angle::radians(0.018)};
+const Reach kToFit{0.1, 25, Angle::radians(0.12)};
 
 Plane nudged(const PlanNode& seam, const Reach& reach, Random& random) {
   const double scale = std::exp(random.uniform() * std::log(reach.least_mm / reach.most_mm));
   const double shift = random.normal() * reach.most_mm * scale;
-  const double tilt = random.uniform() < 0.5 ? 0 : reach.most_tilt * random.uniform();
+  const double tilt = random.uniform() < 0.5 ? 0 : reach.most_tilt.radians() * random.uniform();
   const Vec3 pivot = point_on_plane(*seam.body, seam.plane, random);
   const Vec3 normal = normalized(seam.plane.normal + random.direction() * tilt);
   return {normal, dot(normal, pivot) + shift};

@@ -132,7 +132,7 @@ std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
   return picked;
 }
 
-constexpr double kStartPatience = 20;  ///< of the points and faces
+constexpr double kStartPatience = 20;  ///< in looks at the whole body
 
 /// Every start as it is and, where pieces misfit, with its seams nudged and what misfits still cut
 /// up: a grid that misses by a hair is nearer to the best plan than its repair, but only the repair
@@ -144,8 +144,8 @@ std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const Searc
     PlanPricer pricer(mesh, setting.prices, rules);
     Random random(setting.seed, 500 + i);
     if (starts[i]->misfits == 0) return PlanPtr{};
-    const double size = static_cast<double>(mesh.points.size() + mesh.triangles.size());
-    const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, kStartPatience * size, run);
+    const double patience = kStartPatience * starts[i]->body->look_work();
+    const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, patience, run);
     return fill_misfits(pricer.replay(nudged->body, *nudged), pricer, random, 1);
   });
   std::vector<Racer> racers;

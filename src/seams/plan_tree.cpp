@@ -75,7 +75,7 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, d
 PlanPtr PlanPricer::leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like,
                          double most_h) {
   auto node = std::make_shared<PlanNode>();
-  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  work_ += body->look_work();
   for (const PieceShape& piece : piece_shapes(*body, mesh_)) {
     node->own_h += leaf_piece_h(piece, like, most_h - node->own_h, *node);
     if (node->own_h > most_h) return nullptr;
@@ -114,7 +114,7 @@ PlanPtr PlanPricer::join(std::shared_ptr<const ClipBody> body, const Plane& plan
 
 PlanPtr PlanPricer::split(std::shared_ptr<const ClipBody> body, const Plane& plane, double most_h) {
   const BodyHalves halves = clip(*body, plane);
-  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  work_ += body->look_work();
   if (halves.above->is_empty() || halves.below->is_empty())
     return leaf(std::move(body), nullptr, most_h);
   const double hours = seam_h(plane, halves, *body);
@@ -141,7 +141,7 @@ PlanPtr PlanPricer::under_seam(std::shared_ptr<const ClipBody> body, const PlanP
 PlanPtr PlanPricer::under_plane(std::shared_ptr<const ClipBody> body, const Plane& plane,
                                 const PlanNode& shape, double most_h, Known known) {
   const BodyHalves halves = clip(*body, plane);
-  work_ += static_cast<double>(body->points.size() + body->faces.size());
+  work_ += body->look_work();
   if (halves.above->is_empty()) return under_seam(std::move(body), shape.below, most_h, known);
   if (halves.below->is_empty()) return under_seam(std::move(body), shape.above, most_h, known);
   const double hours = seam_h(plane, halves, *body);

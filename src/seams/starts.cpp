@@ -115,7 +115,7 @@ class SlabMaker {
     Plane plane = sweep.plane_at(cuts[middle]);
     if (frame_.is_square) plane = square_to_skin(*body, plane, {kSquareReach_mm, std::nullopt});
     const BodyHalves halves = clip(*body, plane);
-    pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
+    pricer_.add_work(body->look_work());
     if (halves.above->is_empty()) return slice(std::move(body), sweep, cuts, from, middle, used);
     if (halves.below->is_empty()) return slice(std::move(body), sweep, cuts, middle + 1, to, used);
     const double hours = pricer_.seam_h(plane, halves, *body);
@@ -147,7 +147,7 @@ class FanMaker {
     const Vec3 normal = across_ * std::cos(angle) - from_ * std::sin(angle);
     const Plane plane{normal, dot(normal, middle_)};
     const BodyHalves halves = clip(*body, plane);
-    pricer_.add_work(static_cast<double>(body->points.size() + body->faces.size()));
+    pricer_.add_work(body->look_work());
     if (halves.above->is_empty()) return make(std::move(body), begin, at);
     if (halves.below->is_empty()) return make(std::move(body), at, end);
     const double hours = pricer_.seam_h(plane, halves, *body);

@@ -72,30 +72,34 @@ TEST(Nudge, APlanThatCannotFitIsGivenUp) {
   EXPECT_GT(pricer.work(), before + 1e5);
 }
 
+/// A ball cut 0.4 mm under its top: a crumb of next to no volume falls off.
+struct GrazedBall {
+  Bench bench{testing::make_sphere(120, 4)};
+  PlanPricer pricer{bench.mesh, bench.prices, bench.rules};
+  PlanPtr plan;
+  Random random{1, 1};
+  GrazedBall() {
+    bench.rules.rooms_mm = {{250, 250, 250}};
+    Box3 box;
+    for (const Vec3 p : bench.mesh.points) box.extend(p);
+    plan = slices(pricer, bench.body, std::array{box.high.x - 0.4});
+  }
+};
+
 TEST(Nudge, ASeamThatGrazesABumpIsMovedOffIt) {
-  // A ball cut 0.4 mm under its top, a crumb of next to no volume falls off.
-  const Solid part = testing::make_sphere(120, 4);
-  Bench bench(part);
-  bench.rules.rooms_mm = {{250, 250, 250}};
-  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
-  const PlanPtr plan = slices(pricer, bench.body, std::array{part.box().high.x - 0.4});
-  ASSERT_EQ(plan->slivers, 1U);
-  Random random(1, 1);
-  const PlanPtr whole = nudge_off_crumbs(plan, 0, pricer, random);
+  GrazedBall ball;
+  ASSERT_EQ(ball.plan->slivers, 1U);
+  const PlanPtr whole = nudge_off_crumbs(ball.plan, 0, ball.pricer, ball.random);
   EXPECT_EQ(whole->slivers, 0U);
-  EXPECT_LT(whole->total_h, plan->total_h - 1);
+  EXPECT_LT(whole->total_h, ball.plan->total_h - 1);
 }
 
 TEST(Nudge, ALockedSeamStays) {
-  const Solid part = testing::make_sphere(120, 4);
-  Bench bench(part);
-  bench.rules.rooms_mm = {{250, 250, 250}};
-  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
-  const PlanPtr free = slices(pricer, bench.body, std::array{part.box().high.x - 0.4});
+  GrazedBall ball;
+  const PlanNode& free = *ball.plan;
   const PlanPtr locked =
-      PlanPricer::join(free->body, free->plane, true, free->own_h, free->above, free->below);
-  Random random(1, 1);
-  EXPECT_EQ(nudge_off_crumbs(locked, 0, pricer, random), locked);
+      PlanPricer::join(free.body, free.plane, true, free.own_h, free.above, free.below);
+  EXPECT_EQ(nudge_off_crumbs(locked, 0, ball.pricer, ball.random), locked);
 }
 
 }  // namespace
