@@ -164,10 +164,12 @@ class PieceMaker {
     const Vec3 normal = cross(b - a, c - a) / 2;
     measured_[id].add(a - about_, b - about_, c - about_);
     piece.area_mm2 += norm(normal);
+    const FaceFacts& facts = mesh_.facts[face.face];
+    if (!facts.is_skin) return;  // no support stands in a channel
     piece.area_normals.push_back(normal);
     piece.faces.push_back(
         {place_[face.corners[0]], place_[face.corners[1]], place_[face.corners[2]]});
-    const std::uint32_t flat = mesh_.facts[face.face].flat;
+    const std::uint32_t flat = facts.flat;
     if (flat == kNoFlat) return;
     FootShape& side = flats_[id][flat];
     side.area_mm2 += norm(normal);

@@ -20,11 +20,11 @@ struct FootShape {
 struct PieceShape {
   std::vector<Vec3> points;
   std::vector<FootShape> feet;                      ///< caps in the body's order, then flat sides
-  std::vector<std::array<std::uint32_t, 3>> faces;  ///< positions in points
+  std::vector<std::array<std::uint32_t, 3>> faces;  ///< of the skin; positions in points
   std::vector<Vec3> area_normals;                   ///< one a face: unit normal times mm²
   Vec3 centroid;
   double volume_mm3 = 0;
-  double area_mm2 = 0;
+  double area_mm2 = 0;  ///< with caps and the walls of channels
 };
 
 /// The pieces of a body: faces and caps that touch, the hole of a cap belonging to the loop around

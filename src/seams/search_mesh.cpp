@@ -25,6 +25,7 @@ struct FlatGroup {
 void find_flats(SearchMesh& mesh, double least_flat_mm2) {
   std::map<PlaneKey, FlatGroup> groups;
   for (std::size_t f = 0; f < mesh.triangles.size(); ++f) {
+    if (!mesh.facts[f].is_skin) continue;
     const Triangle& t = mesh.triangles[f];
     const Vec3 a = mesh.points[to_index(t[0])];
     const Vec3 twice = cross(mesh.points[to_index(t[1])] - a, mesh.points[to_index(t[2])] - a);

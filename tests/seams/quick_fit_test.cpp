@@ -7,6 +7,7 @@
 
 #include "seams/far_points.h"
 #include "seams/search_mesh.h"
+#include "seamwright/cut/boolean.h"
 #include "support/shapes.h"
 
 namespace seamwright::search {
@@ -101,6 +102,49 @@ TEST(QuickFit, ARodOnItsEndTipsWhateverItLayLikeBefore) {
   rules.rooms_mm = {{60, 60, 180}};
   const EarlierPose upright{Foot::flat_side, {0, 0, -1}};
   EXPECT_FALSE(grade_fit(rod, rules, &upright).fits());
+}
+
+/// Square in plan, pointed at both ends, 300 mm tall, and a hole right through that is 60 mm high
+/// and wide, its walls of `kind`. Its sides are too steep for supports: only the hole's ceiling
+/// could bear it.
+Solid pierced_spindle(OriginKind kind) {
+  TriangleSoup soup;
+  for (const auto& [z, half] : {std::pair{-150.0, 4.0}, {0.0, 60.0}, {150.0, 4.0}}) {
+    for (const Vec2 corner : {Vec2{-1, -1}, {1, -1}, {1, 1}, {-1, 1}})
+      soup.points.push_back({half * corner.x, half * corner.y, z});
+  }
+  const auto add = [&](std::size_t a, std::size_t b, std::size_t c) {
+    soup.triangles.push_back({to_id<VertexId>(a), to_id<VertexId>(b), to_id<VertexId>(c)});
+  };
+  for (std::size_t ring = 0; ring < 8; ring += 4) {
+    for (std::size_t k = 0; k < 4; ++k) {
+      const std::size_t a = ring + k, b = ring + (k + 1) % 4;
+      add(a, b, b + 4);
+      add(a, b + 4, a + 4);
+    }
+  }
+  for (const auto& [a, b, c] :
+       {std::array<std::size_t, 3>{0, 3, 2}, {0, 2, 1}, {8, 9, 10}, {8, 10, 11}})
+    add(a, b, c);
+  const Solid bar = make_box({130, 60, 60}, {-65, -30, -30});
+  TriangleSoup hole{.points = {bar.points().begin(), bar.points().end()},
+                    .triangles = {bar.triangles().begin(), bar.triangles().end()},
+                    .origins = std::vector<Origin>(bar.face_count(), {kind, 0})};
+  return subtract(Solid::make(std::move(soup)).value(),
+                  std::vector{Solid::make(std::move(hole)).value()})
+      .value();
+}
+
+TEST(QuickFit, NoSupportStandsInAChannel) {
+  FitRules rules = cube_rules(180);
+  rules.rooms_mm = {{125, 125, 310}};
+  const EarlierPose upright{Foot::supports, {0, 0, -1}};
+  const Solid holed = pierced_spindle(OriginKind::skin),
+              channelled = pierced_spindle(OriginKind::channel);
+  EXPECT_TRUE(grade_fit(shape_of(holed), rules, &upright).fits());
+  EXPECT_FALSE(standing_poses(holed, rules.rooms_mm[0]).empty());
+  EXPECT_FALSE(grade_fit(shape_of(channelled), rules, &upright).fits());
+  EXPECT_TRUE(standing_poses(channelled, rules.rooms_mm[0]).empty());
 }
 
 }  // namespace
