@@ -9,7 +9,7 @@
 
 namespace seamwright::search {
 
-/// A flat side of the part that a piece may stand on: one plane, several faces.
+/// A flat side of the part's skin that a piece may stand on: one plane, several faces.
 struct FlatSide {
   Vec3 normal;  ///< outward, unit
   double offset_mm = 0;
