@@ -10,18 +10,48 @@
 namespace seamwright::search {
 namespace {
 
-/// Drops points within the octagon of the extremes along both axes and both diagonals.
+/// The inside of the octagon of the extremes along both axes and both diagonals, less a micron.
+class InnerOctagon {
+ public:
+  explicit InnerOctagon(std::span<const Vec2> points) {
+    const std::array<Vec2, 8> at = pose_detail::extremes(points);
+    for (std::size_t i = 0; i < 8; ++i) {
+      middle_ = middle_ + at[i] / 8;
+      const Vec2 edge = at[(i + 1) % 8] - at[i];
+      if (edge.x != 0 || edge.y != 0) sides_[count_++] = {edge, cross(edge, at[i]) + 1e-6};
+    }
+    double reach_mm = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < count_; ++i) {
+      const auto& [along, least] = sides_[i];
+      reach_mm = std::min(reach_mm, (cross(along, middle_) - least) / norm(along));
+    }
+    circle_mm2_ = count_ > 0 && reach_mm > 0 ? reach_mm * reach_mm : 0;
+  }
+
+  bool contains(Vec2 p) const {
+    const Vec2 off = p - middle_;
+    if (dot(off, off) < circle_mm2_) return true;
+    for (std::size_t i = 0; i < count_; ++i) {
+      if (cross(sides_[i].along, p) < sides_[i].least) return false;
+    }
+    return count_ > 0;
+  }
+
+ private:
+  struct Side {
+    Vec2 along;
+    double least = 0;  ///< along × p of what is inside
+  };
+  std::array<Side, 8> sides_;
+  std::size_t count_ = 0;
+  Vec2 middle_;
+  double circle_mm2_ = 0;  ///< about the middle, wholly inside: most points need no other test
+};
+
 void drop_inside(std::vector<Vec2>& points) {
   if (points.size() < 24) return;
-  const std::array<Vec2, 8> at = pose_detail::extremes(points);
-  std::array<Vec2, 8> edge;
-  for (std::size_t i = 0; i < 8; ++i) edge[i] = at[(i + 1) % 8] - at[i];
-  std::erase_if(points, [&](Vec2 p) {
-    for (std::size_t i = 0; i < 8; ++i) {
-      if ((edge[i].x != 0 || edge[i].y != 0) && cross(edge[i], p - at[i]) < 1e-6) return false;
-    }
-    return true;
-  });
+  const InnerOctagon inside(points);
+  std::erase_if(points, [&](Vec2 p) { return inside.contains(p); });
 }
 
 /// To the nearest 2⁻²⁰ mm, for lengths under 2³¹ mm: a sum this large has no finer bits left.
@@ -39,9 +69,12 @@ Vec3 spread_direction(int k, int n) {
 }
 
 std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
-  const auto far = std::max_element(points.begin(), points.end(),
-                                    [&](Vec3 a, Vec3 b) { return dot(a, down) < dot(b, down); });
-  const Vec3 a = *far;
+  Vec3 a = points.front();
+  double most = dot(a, down);
+  for (const Vec3 p : points) {
+    const double along = dot(p, down);
+    if (along > most) most = along, a = p;
+  }
   const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
     // Turning `facing` about `axis` through a: the point with the least turn stops it.
     const Vec3 side = cross(axis, facing);
@@ -70,17 +103,42 @@ std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
 std::vector<Vec3> farthest_points(std::span<const Vec3> points) {
   constexpr int kDirections = 48;
   std::vector<Vec3> far;
-  for (int k = 0; k < kDirections; ++k) {
+  const auto keep = [&](Vec3 p) {
+    if (std::find(far.begin(), far.end(), p) == far.end()) far.push_back(p);
+  };
+  for (int k = 0; k < kDirections / 2; ++k) {
     const Vec3 d = spread_direction(k, kDirections);
-    Vec3 best = points[0];
-    double most = dot(best, d);
+    Vec3 first = points[0], last = first;
+    double least = dot(first, d), most = least;
     for (const Vec3 p : points) {
       const double along = dot(p, d);
-      if (along > most) most = along, best = p;
+      if (along < least) least = along, first = p;
+      if (along > most) most = along, last = p;
     }
-    if (std::find(far.begin(), far.end(), best) == far.end()) far.push_back(best);
+    keep(last);
+    keep(first);
   }
   return far;
+}
+
+void cast_shadow(std::span<const Vec3> points, const ShadowFrame& frame,
+                 std::vector<Vec2>& shadow) {
+  constexpr std::size_t kSamples = 64;
+  const auto flat = [&](Vec3 p) { return Vec2{dot(frame.u, p), dot(frame.v, p)}; };
+  shadow.clear();
+  if (points.size() < 4 * kSamples) {
+    for (const Vec3 p : points) shadow.push_back(flat(p));
+    return;
+  }
+  // A few points show well enough where the middle is.
+  for (std::size_t k = 0; k < kSamples; ++k)
+    shadow.push_back(flat(points[k * points.size() / kSamples]));
+  const InnerOctagon inside(shadow);
+  shadow.clear();
+  for (const Vec3 p : points) {
+    const Vec2 at = flat(p);
+    if (!inside.contains(at)) shadow.push_back(at);
+  }
 }
 
 std::vector<Vec2> quick_outline(std::vector<Vec2>& points) {

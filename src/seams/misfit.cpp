@@ -16,6 +16,7 @@ Misfit size_misfit(std::span<const Vec2> outline, double height_mm, Vec3 room) {
   Misfit misfit;
   add_axis(misfit, height_mm, room.z);
   const pose_detail::Turn turn = pose_detail::best_turn(outline, room.x, room.y);
+  misfit.along = turn.along;
   if (turn.spare_mm >= -pose_detail::kFitTolerance_mm) return misfit;
   double x0 = 0, x1 = 0, y0 = 0, y1 = 0;
   for (std::size_t i = 0; i < outline.size(); ++i) {

@@ -12,6 +12,7 @@ struct Misfit {
   double excess_ratio = 0;  ///< sum over the axes of what sticks out, in rooms
   double pieces = 1;        ///< product over the axes of extent over room, where larger
   double rules = 0;  ///< sum of relative shortfalls of tip, contact and slenderness, each at most 1
+  Vec2 along{1, 0};  ///< of the shadow, laid along the room's x axis
   double hours() const {
     if (excess_ratio <= 0 && rules <= 0) return 0;
     return 1 + 1.2 * excess_ratio + 0.9 * (pieces - 1) + 0.6 * rules;

@@ -67,7 +67,7 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, d
   work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
   if (!grade.fits()) node.misfits += 1;
   if (sliver_h > 0) node.slivers += 1;
-  node.poses.push_back({grade.foot, grade.down});
+  node.poses.push_back({grade.foot, grade.down, grade.along});
   return sure_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
          rules_.misfit_weight * std::max(0.0, grade.penalty_h - not_counted_h);
 }

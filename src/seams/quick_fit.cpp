@@ -34,9 +34,10 @@ double shortfall(double have, double need) {
 bool is_sheet(const PieceShape& piece) {
   if (piece.area_mm2 <= 0) return false;
   const double thickness = 2 * piece.volume_mm3 / piece.area_mm2;
+  if (thickness >= 8) return false;
   Box3 box;
   for (Vec3 p : piece.points) box.extend(p);
-  return thickness < 8 && piece.area_mm2 / 2 >= 6 * thickness * norm(box.size());
+  return piece.area_mm2 / 2 >= 6 * thickness * norm(box.size());
 }
 
 class Grader {
@@ -53,6 +54,7 @@ class Grader {
 
   FitGrade run(const EarlierPose* earlier) {
     if (earlier != nullptr && norm(earlier->down) == 0) earlier = nullptr;  // it lay nowhere
+    if (earlier != nullptr) along_ = earlier->along;
     const bool stays = rules_.stays_as_before;
     if (earlier != nullptr && (stays || !rules_.measures_support)) try_as_before(*earlier);
     if (stays && earlier != nullptr && norm(best_.down) > 0) {
@@ -89,9 +91,27 @@ class Grader {
   }
 
   void draw_outline() {
-    shadow_.clear();
-    for (const Vec3 p : piece_.points) shadow_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+    cast_shadow(piece_.points, {frame_u_, frame_v_}, shadow_);
     outline_ = quick_outline(shadow_);
+  }
+
+  /// Whether the piece, of the height measured, lies in a room turned as it lay before: then no
+  /// outline need be drawn.
+  bool fits_as_turned(Vec3 down) const {
+    const Vec3 flat = along_ - down * dot(down, along_);
+    if (norm(flat) < 0.5) return false;
+    const Vec3 along = normalized(flat), across = cross(-down, along);
+    double x0 = kFar_h, x1 = -x0, y0 = x0, y1 = -x0;
+    for (const Vec3 p : piece_.points) {
+      const double x = dot(along, p), y = dot(across, p);
+      x0 = std::min(x0, x), x1 = std::max(x1, x);
+      y0 = std::min(y0, y), y1 = std::max(y1, y);
+    }
+    const Vec3 least = Vec3{x1 - x0, y1 - y0, height_mm_};
+    return std::any_of(rules_.rooms_mm.begin(), rules_.rooms_mm.end(), [&](Vec3 room) {
+      const Vec3 spare = room - least;
+      return std::min({spare.x, spare.y, spare.z}) >= -pose_detail::kFitTolerance_mm;
+    });
   }
 
   double rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
@@ -129,11 +149,18 @@ class Grader {
   }
 
   void offer(const Misfit& misfit, Foot foot, Vec3 down, double contact_mm2) {
-    FitGrade grade{misfit.hours(), 0, foot, down};
+    FitGrade grade{misfit.hours(), 0, foot, down,
+                   frame_u_ * misfit.along.x + frame_v_ * misfit.along.y};
     if (grade.penalty_h > best_.penalty_h) return;
     if (rules_.measures_support) grade.support_mm2 = support_mm2(down, contact_mm2);
     if (grade.penalty_h == best_.penalty_h && grade.support_mm2 >= best_.support_mm2) return;
     best_ = grade;
+  }
+
+  void offer_as_turned(Foot foot, Vec3 down, double contact_mm2) {
+    Misfit none;
+    none.along = {dot(along_, frame_u_), dot(along_, frame_v_)};
+    offer(none, foot, down, contact_mm2);
   }
 
   /// Whether no pose with this foot could beat what has been found.
@@ -149,17 +176,22 @@ class Grader {
     const double by_height = height_misfit_h(height_mm_);
     if (by_height > 0) least_foot_h_ = std::min(least_foot_h_, by_height);
     if (by_height >= best_.penalty_h) return;
-    draw_outline();
     if (bed_mm_ > foot.offset_mm + pose_detail::kContactReach_mm) return;
     contact_.clear();
     for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
     const double rules = rule_misfit(foot.outward, contact_, foot.area_mm2);
+    const Foot kind = foot.is_cap ? Foot::joint_face : Foot::flat_side;
+    if (rules == 0 && fits_as_turned(foot.outward)) {
+      least_foot_h_ = 0;
+      return offer_as_turned(kind, foot.outward, foot.area_mm2);
+    }
+    draw_outline();
     for (const Vec3 room : rules_.rooms_mm) {
       Misfit misfit = size_misfit(outline_, height_mm_, room);
       misfit.rules = rules;
       // As of a foot that its height rules out unseen, so that what is asked for changes nothing.
       if (by_height == 0) least_foot_h_ = std::min(least_foot_h_, misfit.hours());
-      offer(misfit, foot.is_cap ? Foot::joint_face : Foot::flat_side, foot.outward, foot.area_mm2);
+      offer(misfit, kind, foot.outward, foot.area_mm2);
     }
   }
 
@@ -205,6 +237,7 @@ class Grader {
   double least_foot_h_ = kFar_h;  ///< the least amiss with a foot, of one too high its height alone
   FitGrade best_;
   Vec3 frame_u_, frame_v_;
+  Vec3 along_;  ///< how it was turned before; none when not known
   double bed_mm_ = 0, height_mm_ = 0;
   std::vector<Vec2> shadow_, outline_, contact_;
   std::vector<Vec3> far_;  ///< found when first asked for
@@ -254,7 +287,9 @@ double Grader::propped_contact(Vec3 down) {
 void Grader::try_as_before(const EarlierPose& earlier) {
   constexpr double kAlike = 0.95;  // 18°
   if (earlier.foot == Foot::tilted) {
-    look(earlier.down);
+    measure_height(earlier.down);
+    if (fits_as_turned(earlier.down)) return offer_as_turned(Foot::tilted, earlier.down, 0);
+    draw_outline();
     for (const Vec3 room : rules_.rooms_mm) offer_size(room, earlier.down);
   } else if (earlier.foot == Foot::supports) {
     const std::optional<Vec3> facet = hull_facet_near(piece_.points, earlier.down);
@@ -303,9 +338,11 @@ void Grader::grade_roughly() {
 }
 
 void Grader::try_on_supports(Vec3 down) {
-  look(down);
+  measure_height(down);
   const double area = propped_contact(down);
   const double rules = rule_misfit(down, contact_, area);
+  if (rules == 0 && fits_as_turned(down)) return offer_as_turned(Foot::supports, down, 0);
+  draw_outline();
   for (const Vec3 room : rules_.rooms_mm) {
     Misfit misfit = size_misfit(outline_, height_mm_, room);
     misfit.rules = rules;

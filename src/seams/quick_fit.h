@@ -36,7 +36,8 @@ struct FitGrade {
   double penalty_h = std::numeric_limits<double>::infinity();
   double support_mm2 = 0;
   Foot foot = Foot::supports;
-  Vec3 down;  ///< which way of the piece faces the bed
+  Vec3 down;   ///< which way of the piece faces the bed
+  Vec3 along;  ///< and which lies along the room's x axis
   bool fits() const { return penalty_h == 0; }
 };
 
@@ -44,6 +45,7 @@ struct FitGrade {
 struct EarlierPose {
   Foot foot = Foot::supports;
   Vec3 down;
+  Vec3 along{};  ///< as turned; none when not known
 };
 
 /// The best pose of a piece by the standing rules (joint faces, flat sides, then hull facets with
