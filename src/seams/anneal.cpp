@@ -207,7 +207,8 @@ class Annealer {
     return fitting->misfits == 0 ? fitting : nullptr;
   }
 
-  /// Of a few seams the one dropped that leaves the least amiss.
+  /// Of a few seams the one dropped that leaves the least amiss; null when that is more than a
+  /// misfit's hour, which was hardly ever made up for.
   PlanPtr without_a_seam(const PlanNode& node) {
     constexpr int kTries = 3;
     const double most_h = std::exchange(most_h_, PlanPricer::kNoLimit);
@@ -224,7 +225,7 @@ class Annealer {
       dropped = index;
     }
     most_h_ = most_h;
-    if (!least) return nullptr;
+    if (!least || least_h > pricer_.rules().misfit_weight) return nullptr;
     return change_seam(std::make_shared<PlanNode>(node), dropped,
                        [&](const PlanPtr&) { return least; });
   }

@@ -11,7 +11,8 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 7;
-constexpr double kNudgePatience = 40;  ///< work a face, without a gain
+constexpr double kNudgePatience = 40;   ///< work a face, without a gain
+constexpr double kPolishShare = 0.025;  ///< of the search's work, a plan
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -50,6 +51,7 @@ class Confirmer {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
+    plan = polished(std::move(plan));
     for (int round = 0; round < kMostRounds; ++round) {
       // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
@@ -63,15 +65,18 @@ class Confirmer {
   }
 
  private:
+  /// Stand-ins were a little larger than the part, and a little off: the last tenths of a mm.
+  PlanPtr polished(PlanPtr plan) {
+    const AnnealSchedule schedule{kPolishShare * setting_.budget.work, setting_.budget.most_steps,
+                                  0.01, 0.001};
+    return anneal(std::move(plan), pricer_, random_, schedule, run_);
+  }
+
   /// Small moves of the seams around what does not fit; if none helps, that piece is cut once more.
   PlanPtr repaired(const PlanPtr& plan) {
-    const double faces = static_cast<double>(full_.mesh.triangles.size());
-    const double patience = kNudgePatience * faces;
+    const double patience = kNudgePatience * static_cast<double>(full_.mesh.triangles.size());
     const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
-    if (fitting->misfits == 0) return pricer_.replay(fitting->body, *fitting);
-    const AnnealSchedule schedule{std::max(3e7, 60 * faces), 3000, 0.03, 0.002};
-    PlanPtr better = anneal(plan, pricer_, random_, schedule, run_);
-    return fill_misfits(better, pricer_, random_, 2);
+    return fill_misfits(pricer_.replay(fitting->body, *fitting), pricer_, random_, 2);
   }
 
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a

@@ -40,7 +40,7 @@ EffortSetting setting_of(Effort effort) {
     case Effort::normal:
       break;
   }
-  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {64, 6.8e8, 3e4}};
+  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {64, 7.8e8, 3e4}};
 }
 
 /// A piece that just stands on a stand-in stands a little worse on the next finer mesh; a plan that

@@ -1,6 +1,7 @@
 #include "seams/plan_search.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "seams/anneal.h"
 #include "seams/directions.h"
@@ -111,6 +112,22 @@ struct Racer {
 void rank(std::vector<Racer>& racers) {
   std::stable_sort(racers.begin(), racers.end(),
                    [](const Racer& a, const Racer& b) { return is_better(*a.plan, *b.plan); });
+}
+
+/// The racers that are not all but the same plan as a better one, as which several starts often
+/// end: each goes on once, and leaves its place to the next best.
+std::vector<Racer> unlike(std::vector<Racer> racers) {
+  constexpr double kAlike = 0.004;  ///< of the hours, with as many pieces
+  std::vector<Racer> kept;
+  for (Racer& racer : racers) {
+    const PlanNode& plan = *racer.plan;
+    const bool is_new = std::none_of(kept.begin(), kept.end(), [&](const Racer& better) {
+      return better.plan->pieces == plan.pieces &&
+             std::abs(better.plan->total_h - plan.total_h) < kAlike * better.plan->total_h;
+    });
+    if (is_new) kept.push_back(std::move(racer));
+  }
+  return kept;
 }
 
 /// Half of the racers are the best starts that fit, the other half those that promise most, fit or
@@ -281,6 +298,7 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     // The last heat on the finest, those before it on the coarser ones as far as there are any.
     const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
     const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
+    if (h > 0) racers = unlike(std::move(racers));
     racers.resize(std::min(racers.size(), kHeats[h].racers));
     racers = run_heat(h, racers, stand_in, setting, dear, run);
     run.report(done += 0.9 * kHeats[h].work_share);
