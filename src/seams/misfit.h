@@ -26,4 +26,8 @@ void add_axis(Misfit& misfit, double extent_mm, double room_mm);
 /// vertical. O(n).
 Misfit size_misfit(std::span<const Vec2> outline, double height_mm, Vec3 room);
 
+/// Whether the points' shadow seen along `down` lies in the room's floor with `along`, made square
+/// to `down`, laid along its x axis. O(n), and far cheaper than an outline.
+bool fits_turned(std::span<const Vec3> points, Vec3 down, Vec3 along, Vec3 room);
+
 }  // namespace seamwright::search

@@ -95,22 +95,11 @@ class Grader {
     outline_ = quick_outline(shadow_);
   }
 
-  /// Whether the piece, of the height measured, lies in a room turned as it lay before: then no
-  /// outline need be drawn.
+  /// Whether it lies in a room turned as it lay before: then no outline need be drawn.
   bool fits_as_turned(Vec3 down) const {
-    const Vec3 flat = along_ - down * dot(down, along_);
-    if (norm(flat) < 0.5) return false;
-    const Vec3 along = normalized(flat), across = cross(-down, along);
-    double x0 = kFar_h, x1 = -x0, y0 = x0, y1 = -x0;
-    for (const Vec3 p : piece_.points) {
-      const double x = dot(along, p), y = dot(across, p);
-      x0 = std::min(x0, x), x1 = std::max(x1, x);
-      y0 = std::min(y0, y), y1 = std::max(y1, y);
-    }
-    const Vec3 least = Vec3{x1 - x0, y1 - y0, height_mm_};
     return std::any_of(rules_.rooms_mm.begin(), rules_.rooms_mm.end(), [&](Vec3 room) {
-      const Vec3 spare = room - least;
-      return std::min({spare.x, spare.y, spare.z}) >= -pose_detail::kFitTolerance_mm;
+      return height_mm_ <= room.z + pose_detail::kFitTolerance_mm &&
+             fits_turned(piece_.points, down, along_, room);
     });
   }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "seams/far_points.h"
+#include "seams/misfit.h"
 #include "seams/search_mesh.h"
 #include "seamwright/cut/boolean.h"
 #include "support/shapes.h"
@@ -102,6 +103,17 @@ TEST(QuickFit, ARodOnItsEndTipsWhateverItLayLikeBefore) {
   rules.rooms_mm = {{60, 60, 180}};
   const EarlierPose upright{Foot::flat_side, {0, 0, -1}};
   EXPECT_FALSE(grade_fit(rod, rules, &upright).fits());
+}
+
+TEST(QuickFit, ALongBarLiesInARoomTurnedAsItsGradeSays) {
+  // 230 mm along the diagonal of a bed of 180: 254.6 mm, less what the bar's own width takes.
+  const PieceShape bar = shape_of(make_box({230, 10, 10}));
+  const FitRules rules = cube_rules(180);
+  const FitGrade grade = grade_fit(bar, rules);
+  ASSERT_TRUE(grade.fits());
+  EXPECT_TRUE(fits_turned(bar.points, grade.down, grade.along, rules.rooms_mm[0]));
+  EXPECT_FALSE(fits_turned(bar.points, {0, 0, -1}, {1, 0, 0}, rules.rooms_mm[0]));
+  EXPECT_FALSE(fits_turned(bar.points, {0, 0, -1}, {0, 0, 1}, rules.rooms_mm[0]));
 }
 
 /// Square in plan, pointed at both ends, 300 mm tall, and a hole right through that is 60 mm high
