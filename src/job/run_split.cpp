@@ -110,7 +110,7 @@ HandOff begin_hand_off(const Job& job, job_detail::LoadedPart&& part, WiredPart&
   return out;
 }
 
-std::vector<CutPiece> cuts_of(const std::vector<PlannedPiece>& pieces) {
+std::vector<CutPiece> cuts_of(std::span<const PlannedPiece> pieces) {
   std::vector<CutPiece> cuts;
   for (const PlannedPiece& piece : pieces) cuts.push_back(piece.cut);
   return cuts;
@@ -128,13 +128,13 @@ Vec3 room_of(const PlannedPiece& piece, const HandOff& out) {
   return job_detail::standing_room(piece, out.printers[piece.printer], out.material).size_mm;
 }
 
-std::vector<PosedPiece> posed_pieces(const HandOff& out, std::span<const CutPiece> cuts,
+/// `cuts` are the planned pieces', as they are or shaped.
+std::vector<PosedPiece> posed_pieces(const HandOff& out, std::span<const PlannedPiece> planned,
+                                     std::span<const CutPiece> cuts,
                                      std::span<const std::string> marks) {
   std::vector<PosedPiece> posed;
-  for (std::size_t i = 0; i < cuts.size(); ++i) {
-    const PlannedPiece& planned = out.seams.pieces[i];
-    posed.push_back({&cuts[i], planned.pose, room_of(planned, out), marks[i]});
-  }
+  for (std::size_t i = 0; i < cuts.size(); ++i)
+    posed.push_back({&cuts[i], planned[i].pose, room_of(planned[i], out), marks[i]});
   return posed;
 }
 
@@ -190,14 +190,16 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   if (!faces) return faces.error();
   const std::vector<std::string> marks = assign_marks(cuts, earlier);
   const HiddenSkin hidden = hidden_skin(out, sight);
-  auto shaped = job_detail::shape_pieces(out, cuts, posed_pieces(out, cuts, marks),
-                                         std::move(*faces), hidden, bearings(sight, out.part), run);
+  auto shaped =
+      job_detail::shape_pieces(out, cuts, posed_pieces(out, out.seams.pieces, cuts, marks),
+                               std::move(*faces), hidden, bearings(sight, out.part), run);
   if (!shaped) return std::move(shaped).error();
   for (std::size_t i = 0; i < shaped->cuts.size(); ++i)
     stand_again(out.seams.pieces[i], shaped->cuts[i].solid);
   const std::vector<KeptPiece> kept = job_detail::kept_pieces(dones, earlier, marks);
-  Result<KeyedPieces> keyed = key_pieces(out.seams.plan, posed_pieces(out, shaped->cuts, marks),
-                                         shaped->faces, out.joinery, run, hidden, kept);
+  Result<KeyedPieces> keyed =
+      key_pieces(out.seams.plan, posed_pieces(out, out.seams.pieces, shaped->cuts, marks),
+                 shaped->faces, out.joinery, run, hidden, kept);
   if (!keyed) return std::move(keyed).error();
   take_keyed(out, std::move(*keyed), marks);
   job_detail::tell_flanges(out, shaped->flanges);
@@ -210,6 +212,27 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   for (const Joint& joint : out.joints) seams.push_back(joint.face.seam);
   out.assembly = job_detail::assembly_order(out.seams.plan, seams);
   return ok();
+}
+
+/// What joints add to a plan that have room neither for keys nor for straps. Joints that are shaped
+/// before the keys, or asked to have none, are not looked at.
+double loose_joints_h(const HandOff& out, const SightOptions& sight, const SeamPlan& plan,
+                      std::span<const PlannedPiece> pieces) {
+  const KeyKind key = out.joinery.key;
+  const bool is_keyed = key != KeyKind::none && key != KeyKind::flange && key != KeyKind::lap;
+  if (out.cost.loose_joint_h == 0 || !is_keyed) return 0;
+  const std::vector<CutPiece> cuts = cuts_of(pieces);
+  const Result<std::vector<JointFace>> faces = find_joint_faces(plan, cuts);
+  if (!faces) return 0;  // the joint stage says so in its own words
+  const std::vector<std::string> marks = assign_marks(cuts, {});
+  const Result<KeyedPieces> keyed =
+      key_pieces(plan, posed_pieces(out, pieces, cuts, marks), *faces, out.joinery,
+                 Run{.thread_count = 1}, hidden_skin(out, sight));
+  if (!keyed) return 0;
+  const auto loose = std::count_if(
+      keyed->warnings.begin(), keyed->warnings.end(),
+      [](const JointWarning& warning) { return warning.code == "joint-without-key"; });
+  return out.cost.loose_joint_h * static_cast<double>(loose);
 }
 
 Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
@@ -263,7 +286,10 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   Result<std::vector<double>> weights = job_detail::skin_weights(out.wired, job, looking);
   if (!weights) return Error(weights.error()).within("while looking for details");
   PlanOptions asked = job_detail::plan_options(job, out, earlier);
-  const PieceJudge judge = job_detail::piece_judge(job, out.printers);
+  PieceJudge judge = job_detail::piece_judge(job, out.printers);
+  judge.loose_joints_h = [&](const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
+    return loose_joints_h(out, *sight, plan, pieces);
+  };
   Result<PlannedSeams> seams =
       plan_seams(out.wired, {out.sight, *weights}, asked, judge, stages.begin(kSeams));
   if (!seams) return std::move(seams).error().within("while searching seams");

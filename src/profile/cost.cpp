@@ -23,6 +23,7 @@ std::optional<CostWeights> preset_weights(const std::string& name) {
     weights.first_layer_failure_ratio = 0;
     weights.failure_per_h = 0;
     weights.failure_h = 0;
+    weights.loose_joint_h = 0;
     weights.detail_ratio = weights.line_ratio = 1;
     return weights;
   }

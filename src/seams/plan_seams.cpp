@@ -153,22 +153,27 @@ class Planner {
     const std::vector<search::PlanPtr> found =
         search::search_plans(ground_.stand_ins, setting, stage_of(run, 0, 0.85));
     if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
-    std::vector<std::optional<Result<PlannedSeams>>> confirmed(found.size());
-    for_each_index(found.size(), run, [&](std::size_t i) {
-      confirmed[i] =
-          search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
-    });
-    const auto is_better = [&](const PlannedSeams& a, const PlannedSeams& b) {
-      const bool a_allowed = is_allowed(a), b_allowed = is_allowed(b);
-      return a_allowed != b_allowed ? a_allowed : a.maker_h < b.maker_h;
+    struct Finalist {
+      std::optional<Result<PlannedSeams>> plan;
+      double loose_h = 0;  ///< of joints that nothing holds
+      double hours() const { return plan->value().maker_h + loose_h; }
     };
-    std::optional<Result<PlannedSeams>> best;
-    for (auto& plan : confirmed) {
-      if (!best ||
-          (plan->has_value() && (!best->has_value() || is_better(plan->value(), best->value()))))
-        best = std::move(plan);
-    }
-    return std::move(*best);
+    std::vector<Finalist> finalists(found.size());
+    for_each_index(found.size(), run, [&](std::size_t i) {
+      Finalist& finalist = finalists[i];
+      finalist.plan =
+          search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
+      if (!finalist.plan->has_value() || !judge_.loose_joints_h) return;
+      const PlannedSeams& plan = finalist.plan->value();
+      finalist.loose_h = judge_.loose_joints_h(plan.plan, plan.pieces);
+    });
+    const auto is_better = [&](const Finalist& a, const Finalist& b) {
+      const bool a_holds = a.plan->has_value(), b_holds = b.plan->has_value();
+      if (!a_holds || !b_holds) return a_holds && !b_holds;
+      const bool a_allowed = is_allowed(a.plan->value()), b_allowed = is_allowed(b.plan->value());
+      return a_allowed != b_allowed ? a_allowed : a.hours() < b.hours();
+    };
+    return std::move(*std::min_element(finalists.begin(), finalists.end(), is_better)->plan);
   }
 
   bool is_allowed(const PlannedSeams& planned) const {

@@ -21,6 +21,7 @@ struct CostWeights {
   double over_window_h = 4;  ///< each print hour beyond the longest window of a piece
   double detail_ratio = 3;   ///< a seam over letters, rivets, eyes
   double line_ratio = 0.25;  ///< a seam in a panel line or crease: it looks meant
+  double loose_joint_h = 1;  ///< a joint without room for a key or strap: glued butt, held by hand
   // What decides how a piece stands, beside support and failures:
   double print_h_per_h = 0.02;    ///< minding a printer, by print hour
   double scar_h_per_cm2 = 0.01;   ///< sanding the marks of support on skin that is seen
@@ -55,6 +56,9 @@ void describe(Settings& cost, Visitor&& visit) {
         FieldDoc{"detail_ratio", "a seam over letters, rivets, eyes, times", kAssumed, 0, 100});
   visit(cost.line_ratio,
         FieldDoc{"line_ratio", "a seam in a panel line or crease, times", kAssumed, 0, 100});
+  visit(cost.loose_joint_h,
+        FieldDoc{"loose_joint_h", "a joint without room for a key, between plans that are compared",
+                 kAssumed, 0, 100});
   visit(cost.print_h_per_h,
         FieldDoc{"print_h_per_h", "minding a printer, by print hour", kAssumed, 0, 1});
   visit(cost.scar_h_per_cm2,

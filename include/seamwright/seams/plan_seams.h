@@ -21,14 +21,19 @@ constexpr std::array<std::pair<std::string_view, Effort>, 3> names(Effort) {
   return {{{"quick", Effort::quick}, {"normal", Effort::normal}, {"thorough", Effort::thorough}}};
 }
 
-/// What the search asks of higher rooms about a piece: extra hours and a print time. `job` hands
-/// the implementation in. Must be pure and safe to call from many threads.
+struct PlannedPiece;
+
+/// What the search asks of higher rooms about a piece, print times, and about a whole plan, hours.
+/// `job` hands the implementation in. Must be pure and safe to call from many threads.
 struct PieceJudge {
   /// Print seconds of a posed piece on the printer at this position in PlanOptions::printers;
   /// empty: print time is not counted.
   std::function<double(const Solid&, const Pose&, std::size_t printer)> print_s;
   /// The same without supports: two sizes of the part tell the pace at which it prints.
   std::function<double(const Solid&, const Pose&, std::size_t printer)> bare_print_s;
+  /// What joints with nothing to hold them cost, judged in the solid: dear, so asked only of the
+  /// plans that a search ends with, to choose among them. Not in `maker_h`. Empty: not counted.
+  std::function<double(const SeamPlan&, std::span<const PlannedPiece>)> loose_joints_h;
 };
 
 /// What the skin is like, one value a face of the part.
