@@ -214,25 +214,30 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   return ok();
 }
 
-/// What joints add to a plan that have room neither for keys nor for straps. Joints that are shaped
+/// The joints of a plan that have room neither for keys nor for straps. Joints that are shaped
 /// before the keys, or asked to have none, are not looked at.
-double loose_joints_h(const HandOff& out, const SightOptions& sight, const SeamPlan& plan,
-                      std::span<const PlannedPiece> pieces) {
+std::vector<LooseJoint> loose_joints(const HandOff& out, const SightOptions& sight,
+                                     const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
   const KeyKind key = out.joinery.key;
-  const bool is_keyed = key != KeyKind::none && key != KeyKind::flange && key != KeyKind::lap;
-  if (out.cost.loose_joint_h == 0 || !is_keyed) return 0;
+  if (key == KeyKind::none || key == KeyKind::flange || key == KeyKind::lap) return {};
   const std::vector<CutPiece> cuts = cuts_of(pieces);
   const Result<std::vector<JointFace>> faces = find_joint_faces(plan, cuts);
-  if (!faces) return 0;  // the joint stage says so in its own words
+  if (!faces) return {};  // the joint stage says so in its own words
   const std::vector<std::string> marks = assign_marks(cuts, {});
   const Result<KeyedPieces> keyed =
       key_pieces(plan, posed_pieces(out, pieces, cuts, marks), *faces, out.joinery,
                  Run{.thread_count = 1}, hidden_skin(out, sight));
-  if (!keyed) return 0;
-  const auto loose = std::count_if(
-      keyed->warnings.begin(), keyed->warnings.end(),
-      [](const JointWarning& warning) { return warning.code == "joint-without-key"; });
-  return out.cost.loose_joint_h * static_cast<double>(loose);
+  if (!keyed) return {};
+  std::vector<LooseJoint> loose;
+  for (const JointWarning& warning : keyed->warnings) {
+    if (warning.code != "joint-without-key") continue;
+    const JointFace& face = (*faces)[*warning.joint];
+    const PlaneFrame frame(find_seam(plan, face.seam)->plane);
+    Box3 box;
+    for (const Vec2 p : face.region.outer) box.extend(frame.lift(p));
+    loose.push_back({face.seam, (box.low + box.high) / 2});
+  }
+  return loose;
 }
 
 Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
@@ -287,8 +292,8 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!weights) return Error(weights.error()).within("while looking for details");
   PlanOptions asked = job_detail::plan_options(job, out, earlier);
   PieceJudge judge = job_detail::piece_judge(job, out.printers);
-  judge.loose_joints_h = [&](const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
-    return loose_joints_h(out, *sight, plan, pieces);
+  judge.loose_joints = [&](const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
+    return loose_joints(out, *sight, plan, pieces);
   };
   Result<PlannedSeams> seams =
       plan_seams(out.wired, {out.sight, *weights}, asked, judge, stages.begin(kSeams));

@@ -206,9 +206,10 @@ bool drop_joint(const JointInputs& inputs, std::size_t j, const std::string& why
       std::erase_if(joint.keys, [](const Key& key) { return key.kind != KeyKind::strap; });
   if (dropped == 0 && out.marks.size() == marks_before) return false;
   joint.kind = joint.keys.empty() ? KeyKind::none : KeyKind::strap;
-  out.warnings.push_back(
-      {"joint-without-key", fmt::format("{} gets no key: {}. Move the seam a little",
-                                        joint_name(inputs, joint.face), why)});
+  out.warnings.push_back({"joint-without-key",
+                          fmt::format("{} gets no key: {}. Move the seam a little",
+                                      joint_name(inputs, joint.face), why),
+                          j});
   return true;
 }
 
@@ -251,7 +252,8 @@ bool drop_from_joint(const JointInputs& inputs, const Solid& base, const CapWork
   if (dropped > 0)
     out.warnings.push_back({joint.keys.empty() ? "joint-without-key" : "keys-left-out",
                             fmt::format("{} lacks {} of its keys: {}. Move the seam a little",
-                                        joint_name(inputs, joint.face), dropped, why)});
+                                        joint_name(inputs, joint.face), dropped, why),
+                            j});
   return true;
 }
 

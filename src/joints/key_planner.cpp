@@ -166,7 +166,8 @@ JointWarning KeyPlanner::shortfall_of(std::size_t joint) const {
   const std::string name = joint_name(inputs_, *context.face);
   const std::size_t count = laid_[joint].layout.keys.size();
   if (count == 0) {
-    return {"joint-without-key", fmt::format("{} gets no key: {}", name, why_no_key(context))};
+    return {"joint-without-key", fmt::format("{} gets no key: {}", name, why_no_key(context)),
+            joint};
   }
   if (count == 1) {
     return {"joint-with-one-key",

@@ -50,7 +50,7 @@ void warn(const JointInputs& inputs, const KeyPlanner& planner, const Straps& st
   JointWarning shortfall = planner.shortfall(joint);
   if (covered == 0) {
     if (shortfall.code.empty())
-      shortfall = {"joint-without-key", fmt::format("{} gets no strap", name)};
+      shortfall = {"joint-without-key", fmt::format("{} gets no strap", name), joint};
     shortfall.message += ". " + why_no_strap(straps, joint, hidden);
     out.warnings.push_back(std::move(shortfall));
   } else if (covered < kWellCovered_ratio * all) {

@@ -8,6 +8,7 @@
 
 #include "seams/confirm.h"
 #include "seams/enclose.h"
+#include "seams/hold_joints.h"
 #include "seams/mirrored_plan.h"
 #include "seams/plan_search.h"
 #include "seams/proxy.h"
@@ -153,27 +154,24 @@ class Planner {
     const std::vector<search::PlanPtr> found =
         search::search_plans(ground_.stand_ins, setting, stage_of(run, 0, 0.85));
     if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
-    struct Finalist {
-      std::optional<Result<PlannedSeams>> plan;
-      double loose_h = 0;  ///< of joints that nothing holds
-      double hours() const { return plan->value().maker_h + loose_h; }
-    };
-    std::vector<Finalist> finalists(found.size());
+    std::vector<std::optional<Result<search::HeldPlan>>> finalists(found.size());
     for_each_index(found.size(), run, [&](std::size_t i) {
-      Finalist& finalist = finalists[i];
-      finalist.plan =
+      Result<PlannedSeams> plan =
           search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
-      if (!finalist.plan->has_value() || !judge_.loose_joints_h) return;
-      const PlannedSeams& plan = finalist.plan->value();
-      finalist.loose_h = judge_.loose_joints_h(plan.plan, plan.pieces);
+      if (plan)
+        finalists[i] =
+            search::hold_joints(std::move(*plan), ground_.full, setting, options_, judge_, run);
+      else
+        finalists[i] = std::move(plan).error();
     });
-    const auto is_better = [&](const Finalist& a, const Finalist& b) {
-      const bool a_holds = a.plan->has_value(), b_holds = b.plan->has_value();
-      if (!a_holds || !b_holds) return a_holds && !b_holds;
-      const bool a_allowed = is_allowed(a.plan->value()), b_allowed = is_allowed(b.plan->value());
-      return a_allowed != b_allowed ? a_allowed : a.hours() < b.hours();
+    const auto is_better = [&](const auto& a, const auto& b) {
+      if (!a->has_value() || !b->has_value()) return a->has_value() && !b->has_value();
+      const bool a_allowed = is_allowed((*a)->plan), b_allowed = is_allowed((*b)->plan);
+      return a_allowed != b_allowed ? a_allowed : (*a)->hours() < (*b)->hours();
     };
-    return std::move(*std::min_element(finalists.begin(), finalists.end(), is_better)->plan);
+    auto& best = *std::min_element(finalists.begin(), finalists.end(), is_better);
+    if (!*best) return std::move(*best).error();
+    return std::move((*best)->plan);
   }
 
   bool is_allowed(const PlannedSeams& planned) const {

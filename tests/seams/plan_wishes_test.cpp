@@ -1,6 +1,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "seamwright/query/mass_properties.h"
 #include "seamwright/seams/plan_seams.h"
 #include "support/plans.h"
@@ -202,6 +205,55 @@ TEST(PlanWishes, CutsWhatWouldPrintLongerThanTheWindow) {
   ASSERT_TRUE(planned.has_value());
   EXPECT_LE(longest_print_h(*planned), 2.0 + 1e-6);
   EXPECT_GE(planned->pieces.size(), 4U);
+}
+
+/// Of a seam against the square cut through a bar along x.
+double lean_deg(const Plane& seam) {
+  return std::acos(std::min(1.0, std::abs(seam.normal.x))) * 180 / std::numbers::pi;
+}
+
+/// Of the seam that leans most.
+double most_lean_deg(const SeamPlan& plan) {
+  double most = 0;
+  for (const Seam& seam : plan.seams) most = std::max(most, lean_deg(seam.plane));
+  return most;
+}
+
+/// Holds joints only where the seam is square to the bar, within 10°.
+PieceJudge judge_that_wants_square_cuts() {
+  PieceJudge judge;
+  judge.loose_joints = [](const SeamPlan& plan, std::span<const PlannedPiece>) {
+    std::vector<LooseJoint> loose;
+    for (const Seam& seam : plan.seams) {
+      const double middle_mm =
+          (seam.plane.offset_mm - dot(seam.plane.normal, Vec3{0, 30, 25})) / seam.plane.normal.x;
+      if (lean_deg(seam.plane) > 10) loose.push_back({seam.id, {middle_mm, 30, 25}});
+    }
+    return loose;
+  };
+  return judge;
+}
+
+TEST(PlanWishes, MovesSeamsWhoseJointsNothingWouldHold) {
+  const Solid part = subdivide(make_box({420, 60, 50}), 2);
+  const std::vector<double> sight(part.face_count(), 1.0);
+  PlanOptions options = quick_options();
+  const auto planned = [&](double loose_joint_h) {
+    options.cost.loose_joint_h = loose_joint_h;
+    return plan_seams(part, sight, options, judge_that_wants_square_cuts()).value();
+  };
+  // Two seams that lean towards each other share a line and are shorter than two square cuts.
+  const PlannedSeams free = planned(0);
+  EXPECT_GT(most_lean_deg(free.plan), 10);
+  EXPECT_LT(free.maker_h, 1.5 + 2 * 22 * 0.02);
+  const PlannedSeams held = planned(1);
+  EXPECT_LE(most_lean_deg(held.plan), 10);
+  EXPECT_GT(held.maker_h, free.maker_h);
+  EXPECT_LT(held.maker_h, free.maker_h + 1);  // else it had better stay
+  expect_sound(part, held, options);
+  // A locked seam stays as it is.
+  options.locked = {{normalized(Vec3{1, 0.5, 0}), 140}};
+  EXPECT_EQ(planned(1).plan.seams[0].plane, options.locked[0]);
 }
 
 TEST(PlanWishes, JudgesAGivenPlanAsItIs) {

@@ -23,6 +23,12 @@ constexpr std::array<std::pair<std::string_view, Effort>, 3> names(Effort) {
 
 struct PlannedPiece;
 
+/// A joint with nothing to hold it but glue on a narrow face.
+struct LooseJoint {
+  SeamId seam{};
+  Vec3 middle;  ///< of its face. Part frame, mm
+};
+
 /// What the search asks of higher rooms about a piece, print times, and about a whole plan, hours.
 /// `job` hands the implementation in. Must be pure and safe to call from many threads.
 struct PieceJudge {
@@ -31,9 +37,11 @@ struct PieceJudge {
   std::function<double(const Solid&, const Pose&, std::size_t printer)> print_s;
   /// The same without supports: two sizes of the part tell the pace at which it prints.
   std::function<double(const Solid&, const Pose&, std::size_t printer)> bare_print_s;
-  /// What joints with nothing to hold them cost, judged in the solid: dear, so asked only of the
-  /// plans that a search ends with, to choose among them. Not in `maker_h`. Empty: not counted.
-  std::function<double(const SeamPlan&, std::span<const PlannedPiece>)> loose_joints_h;
+  /// The joints of a plan that neither keys nor straps would hold, judged in the solid: dear, so
+  /// asked only of the plans that a search ends with, to mend them and to choose among them. What
+  /// is left of them is not in `maker_h`. Empty: not counted.
+  std::function<std::vector<LooseJoint>(const SeamPlan&, std::span<const PlannedPiece>)>
+      loose_joints;
 };
 
 /// What the skin is like, one value a face of the part.
