@@ -258,22 +258,22 @@ double frame_excess(std::span<const Vec3> points, const Frame& frame, Vec3 room)
   return sorted_excess(points, frame, sorted(room));
 }
 
-std::vector<TiltedFrame> search_tilts(std::span<const Vec3> points, Vec3 room, std::size_t most) {
-  constexpr std::size_t kRanked = 24, kRefined = 3;
+std::vector<TiltedFrame> search_tilts(std::span<const Vec3> points, Vec3 room, std::size_t most,
+                                      TiltEffort effort) {
   const Vec3 sides = sorted(room);
   const std::vector<Vec3> outer = outer_points(points);
   std::vector<TiltedFrame> tilts;
   for (const Frame& frame : tilt_frames())
     tilts.push_back({frame, sorted_excess(outer, frame, sides)});
   std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
-  tilts.resize(std::min(tilts.size(), std::max(kRanked, most)));
+  tilts.resize(std::min(tilts.size(), std::max(effort.turned, most)));
   for (TiltedFrame& tilt : tilts) tilt.excess_mm = sorted_excess(points, tilt.frame, sides);
   std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
   if (tilts.front().excess_mm > 0) {
     const double radius_mm = radius_of(outer);
     for (TiltedFrame& tilt : tilts) tilt = slide(outer, tilt.frame, sides, radius_mm);
     std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
-    tilts.resize(kRefined);
+    tilts.resize(std::min(tilts.size(), effort.refined));
     for (TiltedFrame& tilt : tilts) tilt = refine(points, outer, tilt.frame, sides);
     std::stable_sort(tilts.begin(), tilts.end(), is_roomier);
     return tilts;

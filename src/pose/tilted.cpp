@@ -71,6 +71,7 @@ std::optional<Transform> tilt_to_fit(std::span<const Vec3> points, Vec3 usable_m
 
 std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm, const Transform* remembered) {
   constexpr std::size_t kMostFrames = 8;
+  constexpr double kNearly_mm = 3;  // a search of seams ends with pieces that only just fit
   const Hull hull = convex_hull(solid.points());
   const std::span<const Vec3> corners =
       hull.points.empty() ? solid.points() : std::span<const Vec3>(hull.points);
@@ -78,7 +79,11 @@ std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm, const Transf
     const TiltedFrame tilt{{remembered->rows[0], remembered->rows[1], remembered->rows[2]}};
     return best_posed(solid, std::span(&tilt, 1), usable_mm);
   }
-  return best_posed(solid, search_tilts(corners, usable_mm, kMostFrames), usable_mm);
+  std::vector<TiltedFrame> tilts = search_tilts(corners, usable_mm, kMostFrames);
+  const double excess_mm = tilts.front().excess_mm;
+  if (excess_mm > 0 && excess_mm < kNearly_mm)
+    tilts = search_tilts(corners, usable_mm, kMostFrames, kHardTilts);
+  return best_posed(solid, tilts, usable_mm);
 }
 
 }  // namespace seamwright

@@ -51,6 +51,7 @@ class Confirmer {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
+    if (plan->misfits > 0) plan = nudged(plan);
     plan = polished(std::move(plan));
     for (int round = 0; round < kMostRounds; ++round) {
       // The exact judge first: it finds poses that the search's look at a few facets misses.
@@ -72,12 +73,15 @@ class Confirmer {
     return anneal(std::move(plan), pricer_, random_, schedule, run_);
   }
 
-  /// Small moves of the seams around what does not fit; if none helps, that piece is cut once more.
-  PlanPtr repaired(const PlanPtr& plan) {
+  /// Small moves of the seams around what does not fit.
+  PlanPtr nudged(const PlanPtr& plan) {
     const double patience = kNudgePatience * static_cast<double>(full_.mesh.triangles.size());
     const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
-    return fill_misfits(pricer_.replay(fitting->body, *fitting), pricer_, random_, 2);
+    return pricer_.replay(fitting->body, *fitting);
   }
+
+  /// What small moves can't make fit is cut once more.
+  PlanPtr repaired(const PlanPtr& plan) { return fill_misfits(nudged(plan), pricer_, random_, 2); }
 
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
   /// little stricter, and from the third round on those pieces are cut in the middle.

@@ -166,7 +166,7 @@ class PieceMaker {
     piece.area_mm2 += norm(normal);
     const FaceFacts& facts = mesh_.facts[face.face];
     if (!facts.is_skin) return;  // no support stands in a channel
-    piece.area_normals.push_back(normal);
+    piece.area_normals.push_back(facts.normal * norm(normal));
     piece.faces.push_back(
         {place_[face.corners[0]], place_[face.corners[1]], place_[face.corners[2]]});
     const std::uint32_t flat = facts.flat;

@@ -142,10 +142,15 @@ class Planner {
 
   search::SearchMesh stand_in(const Solid& proxy, const RayTree& part_tree,
                               double swelling_share) const {
-    const std::vector<double> sight = search::carry_values(part_, part_tree, skin_.sight, proxy);
-    const std::vector<double> weight = search::carry_values(part_, part_tree, skin_.weight, proxy);
+    const search::StoodFor behind(part_, part_tree, proxy, run_);
+    const std::vector<double> sight = behind.means(skin_.sight),
+                              weight = behind.means(skin_.weight);
     search::SearchMesh mesh = search::make_search_mesh(proxy, {sight, weight}, least_flat_mm2());
     search::enclose(mesh, part_, {.share = swelling_share}, run_);
+    for (std::size_t f = 0; f < mesh.facts.size(); ++f) {
+      search::FaceFacts& facts = mesh.facts[f];
+      if (facts.flat == search::kNoFlat) facts.normal = behind.normal(f, facts.normal);
+    }
     return mesh;
   }
 

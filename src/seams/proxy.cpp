@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "seamwright/core/parallel.h"
+
 namespace seamwright::search {
 namespace {
 
@@ -24,25 +26,39 @@ std::optional<FaceId> face_at(const RayTree& tree, const Solid& part, Vec3 point
 
 }  // namespace
 
-std::vector<double> carry_values(const Solid& part, const RayTree& part_tree,
-                                 std::span<const double> face_values, const Solid& coarse) {
-  const auto [least, most] = std::minmax_element(face_values.begin(), face_values.end());
-  if (face_values.empty() || *least == *most) {
-    return std::vector<double>(coarse.face_count(), face_values.empty() ? 1.0 : *least);
-  }
-  std::vector<double> values(coarse.face_count(), 1.0);
+StoodFor::StoodFor(const Solid& part, const RayTree& part_tree, const Solid& coarse, const Run& run)
+    : part_(part) {
+  faces_ = map_index(
+      coarse.face_count(), run,
+      [&](std::size_t f) {
+        const FaceId face = to_id<FaceId>(f);
+        const Vec3 normal = normalized(coarse.area_normal(face));
+        std::vector<FaceId> faces;
+        for (const Vec3 p : spread_points(coarse.corners(face))) {
+          const std::optional<FaceId> near = face_at(part_tree, part, p, normal);
+          if (near) faces.push_back(*near);
+        }
+        return faces;
+      },
+      256);
+}
+
+std::vector<double> StoodFor::means(std::span<const double> face_values) const {
+  std::vector<double> values(faces_.size(), 1.0);
+  if (face_values.empty()) return values;
   for (std::size_t f = 0; f < values.size(); ++f) {
-    const FaceId face = to_id<FaceId>(f);
-    const Vec3 normal = normalized(coarse.area_normal(face));
+    if (faces_[f].empty()) continue;
     double sum = 0;
-    int count = 0;
-    for (const Vec3 p : spread_points(coarse.corners(face))) {
-      const std::optional<FaceId> near = face_at(part_tree, part, p, normal);
-      if (near) sum += face_values[to_index(*near)], ++count;
-    }
-    if (count > 0) values[f] = sum / count;
+    for (const FaceId face : faces_[f]) sum += face_values[to_index(face)];
+    values[f] = sum / static_cast<double>(faces_[f].size());
   }
   return values;
+}
+
+Vec3 StoodFor::normal(std::size_t face, Vec3 own) const {
+  Vec3 sum;
+  for (const FaceId near : faces_[face]) sum += normalized(part_.area_normal(near));
+  return norm(sum) > 0 ? normalized(sum) : own;
 }
 
 }  // namespace seamwright::search

@@ -3,16 +3,30 @@
 #include <span>
 #include <vector>
 
+#include "seamwright/core/run.h"
 #include "seamwright/mesh/solid.h"
 #include "seamwright/query/ray_tree.h"
 
 namespace seamwright::search {
 
-/// What is known of each face of the part (its sight, its weight), for each face of a coarse
-/// stand-in: the mean over the nearest faces of the part that look the same way (the stand-in's own
-/// rays against the part would start inside it). A face without any takes 1. O(coarse faces · log
-/// n).
-std::vector<double> carry_values(const Solid& part, const RayTree& part_tree,
-                                 std::span<const double> face_values, const Solid& coarse);
+/// Which faces of the part each face of a coarse stand-in stands for: the nearest ones to points
+/// spread over it that look the same way. (The stand-in's own rays against the part would start
+/// inside it.)
+class StoodFor {
+ public:
+  /// O(coarse faces · log n).
+  StoodFor(const Solid& part, const RayTree& part_tree, const Solid& coarse, const Run& run);
+
+  /// The means of what is known of the part's faces (sight, weight), one a face of the stand-in; 1
+  /// where it stands for none, and everywhere when nothing is known.
+  std::vector<double> means(std::span<const double> face_values) const;
+  /// The mean of the part's normals there: a coarse face leans by some degrees more or less than
+  /// the skin does. The stand-in's own where it stands for none.
+  Vec3 normal(std::size_t face, Vec3 own) const;
+
+ private:
+  const Solid& part_;
+  std::vector<std::vector<FaceId>> faces_;
+};
 
 }  // namespace seamwright::search
