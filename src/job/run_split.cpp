@@ -214,15 +214,17 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   return ok();
 }
 
-/// The joints of a plan that have room neither for keys nor for straps. Joints that are shaped
-/// before the keys, or asked to have none, are not looked at.
+/// The joints of a plan, or of one seam, that have room neither for keys nor for straps. Joints
+/// that are shaped before the keys, or asked to have none, are not looked at.
 std::vector<LooseJoint> loose_joints(const HandOff& out, const SightOptions& sight,
-                                     const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
+                                     const SeamPlan& plan, std::span<const PlannedPiece> pieces,
+                                     std::optional<SeamId> of) {
   const KeyKind key = out.joinery.key;
   if (key == KeyKind::none || key == KeyKind::flange || key == KeyKind::lap) return {};
   const std::vector<CutPiece> cuts = cuts_of(pieces);
-  const Result<std::vector<JointFace>> faces = find_joint_faces(plan, cuts);
+  Result<std::vector<JointFace>> faces = find_joint_faces(plan, cuts);
   if (!faces) return {};  // the joint stage says so in its own words
+  if (of) std::erase_if(*faces, [&](const JointFace& face) { return face.seam != *of; });
   const std::vector<std::string> marks = assign_marks(cuts, {});
   const Result<KeyedPieces> keyed =
       key_pieces(plan, posed_pieces(out, pieces, cuts, marks), *faces, out.joinery,
@@ -292,8 +294,9 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!weights) return Error(weights.error()).within("while looking for details");
   PlanOptions asked = job_detail::plan_options(job, out, earlier);
   PieceJudge judge = job_detail::piece_judge(job, out.printers);
-  judge.loose_joints = [&](const SeamPlan& plan, std::span<const PlannedPiece> pieces) {
-    return loose_joints(out, *sight, plan, pieces);
+  judge.loose_joints = [&](const SeamPlan& plan, std::span<const PlannedPiece> pieces,
+                           std::optional<SeamId> of) {
+    return loose_joints(out, *sight, plan, pieces, of);
   };
   Result<PlannedSeams> seams =
       plan_seams(out.wired, {out.sight, *weights}, asked, judge, stages.begin(kSeams));

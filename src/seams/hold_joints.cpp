@@ -11,17 +11,26 @@
 namespace seamwright::search {
 namespace {
 
-constexpr std::array kTilts_deg{8.0, 16.0, 24.0, 34.0, 45.0};
+constexpr std::array kTilts_deg{12.0, 26.0, 42.0};
 constexpr std::size_t kWays = 8;  // round the normal
-constexpr std::array kShifts_mm{0.0, 5.0, -5.0, 10.0, -10.0, 20.0, -20.0, 35.0, -35.0};
+constexpr std::array kShifts_mm{0.0, 8.0, -8.0, 20.0, -20.0, 35.0, -35.0};
 constexpr std::array kReaches_mm{8.0, 20.0, 50.0};
-constexpr std::size_t kMostQuestions = 20;  // to the exact judge, a joint
+constexpr std::size_t kMostQuestions = 8;  // to the exact judge, a joint
+constexpr std::size_t kMostHelpless = 2;
 
-/// The plane's normal, tilted all ways, and what is square to the skin about a point of it.
-std::vector<Vec3> normals_near(const Plane& plane, Vec3 pivot, const ClipBody& body) {
+/// What is square to the skin about a point of the plane, and the plane's own normal.
+std::vector<Vec3> likely_normals(const Plane& plane, Vec3 pivot, const ClipBody& body) {
   std::vector<Vec3> normals{plane.normal};
-  for (const double reach_mm : kReaches_mm)
-    normals.push_back(square_to_skin(body, plane, {reach_mm, pivot}).normal);
+  for (const double reach_mm : kReaches_mm) {
+    const Vec3 square = square_to_skin(body, plane, {reach_mm, pivot}).normal;
+    if (square != plane.normal) normals.push_back(square);
+  }
+  return normals;
+}
+
+/// The plane's normal tilted all ways.
+std::vector<Vec3> tilted_normals(const Plane& plane) {
+  std::vector<Vec3> normals;
   const PlaneFrame frame(plane);
   for (const double tilt_deg : kTilts_deg) {
     const double tilt = tilt_deg * std::numbers::pi / 180;
@@ -45,51 +54,50 @@ class JointHolder {
         exact_(full, setting, options, judge),
         run_(run) {}
 
-  Result<HeldPlan> hold(PlannedSeams planned) {
-    HeldPlan best{std::move(planned)};
-    if (!judge_.loose_joints || loose_joint_h_ == 0) return best;
-    std::vector<LooseJoint> loose = loose_joints(best);
+  Result<HeldPlan> hold(HeldPlan best) {
     // A joint that can't be helped is passed over; every other turn leaves fewer hours.
-    for (std::size_t passed = 0; passed < loose.size();) {
+    for (std::size_t helpless = 0; helpless < std::min(best.loose.size(), kMostHelpless);) {
       if (run_.should_finish()) break;
-      Result<std::optional<HeldPlan>> better = moved(best, loose[passed]);
+      Result<std::optional<HeldPlan>> better = moved(best, best.loose[helpless]);
       if (!better) return std::move(better).error();
-      if (!*better) {
-        ++passed;
-        continue;
-      }
-      best = std::move(**better);
-      loose = loose_joints(best);
+      if (*better)
+        best = std::move(**better);
+      else
+        ++helpless;
     }
     return best;
   }
 
  private:
-  /// Those of the plan; sets its hours for them.
-  std::vector<LooseJoint> loose_joints(HeldPlan& plan) const {
-    std::vector<LooseJoint> loose = judge_.loose_joints(plan.plan.plan, plan.plan.pieces);
-    plan.loose_h = loose_joint_h_ * static_cast<double>(loose.size());
-    return loose;
-  }
-
   struct Move {
     double hours = 0;  ///< more than before, as the search sees it
     Plane plane;
   };
 
   /// Of each normal the cheapest shift that the search thinks to fit and to cost less than the
-  /// joint; the cheapest first.
+  /// joint; the likely ones first, then those that are just tilted.
   std::vector<Move> moves(const HeldPlan& now, const LooseJoint& joint) const {
     PlanPricer pricer(full_.mesh, setting_.own_prices, setting_.rules);
     const PlanPtr root = pricer.cut_by(now.plan.plan, channelled_body(full_.mesh, setting_));
     // A seam that misses what is left of the part would be dropped: then the numbers don't match.
     if (root->seams != now.plan.plan.seams.size()) return {};
     const PlanNode& node = seam_at(*root, position_of(joint.seam, now.plan.plan));
-    const std::vector<Vec3> normals = normals_near(node.plane, joint.middle, *node.body);
+    std::vector<Move> moves;
+    for (const std::vector<Vec3>& normals :
+         {likely_normals(node.plane, joint.middle, *node.body), tilted_normals(node.plane)}) {
+      const std::vector<Move> found = cheapest_moves(node, normals, joint.middle);
+      moves.insert(moves.end(), found.begin(), found.end());
+    }
+    return moves;
+  }
+
+  /// By their hours.
+  std::vector<Move> cheapest_moves(const PlanNode& node, const std::vector<Vec3>& normals,
+                                   Vec3 pivot) const {
     const auto cheapest = map_index(normals.size(), run_, [&](std::size_t i) {
       std::optional<Move> best;
       for (const double shift_mm : kShifts_mm) {
-        const Plane plane{normals[i], dot(normals[i], joint.middle) + shift_mm};
+        const Plane plane{normals[i], dot(normals[i], pivot) + shift_mm};
         if (plane.normal == node.plane.normal && shift_mm == 0) continue;
         const auto hours = hours_of_move(node, plane, best ? best->hours : loose_joint_h_);
         if (hours) best = {*hours, plane};
@@ -123,7 +131,7 @@ class JointHolder {
     return static_cast<std::uint32_t>(at - plan.seams.begin());
   }
 
-  /// The first of the moves by which the plan becomes cheaper.
+  /// The first of the moves by which the joint is held and the plan becomes cheaper.
   Result<std::optional<HeldPlan>> moved(const HeldPlan& now, const LooseJoint& joint) {
     std::size_t questions = 0;
     for (const Move& move : moves(now, joint)) {
@@ -132,11 +140,10 @@ class JointHolder {
       if (!plan) break;  // locked
       Result<PlannedSeams> judged = exact_.judge(*plan, run_);
       if (!judged && judged.error().code == "cancelled") return judged.error();
-      if (!judged) continue;
+      if (!judged || judged->maker_h >= now.hours()) continue;
       ++questions;
-      HeldPlan held{std::move(*judged)};
-      if (held.hours() >= now.hours()) continue;
-      loose_joints(held);
+      if (!judge_.loose_joints(judged->plan, judged->pieces, joint.seam).empty()) continue;
+      HeldPlan held = with_loose_joints(std::move(*judged), setting_, judge_);
       if (held.hours() < now.hours()) return std::optional(std::move(held));
     }
     return std::optional<HeldPlan>{};
@@ -152,10 +159,20 @@ class JointHolder {
 
 }  // namespace
 
-Result<HeldPlan> hold_joints(PlannedSeams planned, const FullPart& full,
-                             const SearchSetting& setting, const PlanOptions& options,
-                             const PieceJudge& judge, const Run& run) {
-  return JointHolder(full, setting, options, judge, run).hold(std::move(planned));
+HeldPlan with_loose_joints(PlannedSeams planned, const SearchSetting& setting,
+                           const PieceJudge& judge) {
+  HeldPlan held{std::move(planned)};
+  const double each_h = setting.own_prices.cost.loose_joint_h;
+  if (!judge.loose_joints || each_h == 0) return held;
+  held.loose = judge.loose_joints(held.plan.plan, held.plan.pieces, std::nullopt);
+  held.loose_h = each_h * static_cast<double>(held.loose.size());
+  return held;
+}
+
+Result<HeldPlan> hold_joints(HeldPlan held, const FullPart& full, const SearchSetting& setting,
+                             const PlanOptions& options, const PieceJudge& judge, const Run& run) {
+  if (held.loose.empty()) return held;
+  return JointHolder(full, setting, options, judge, run).hold(std::move(held));
 }
 
 }  // namespace seamwright::search

@@ -164,8 +164,7 @@ class Planner {
       Result<PlannedSeams> plan =
           search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
       if (plan)
-        finalists[i] =
-            search::hold_joints(std::move(*plan), ground_.full, setting, options_, judge_, run);
+        finalists[i] = search::with_loose_joints(std::move(*plan), setting, judge_);
       else
         finalists[i] = std::move(plan).error();
     });
@@ -176,7 +175,10 @@ class Planner {
     };
     auto& best = *std::min_element(finalists.begin(), finalists.end(), is_better);
     if (!*best) return std::move(*best).error();
-    return std::move((*best)->plan);
+    Result<search::HeldPlan> held =
+        search::hold_joints(std::move(**best), ground_.full, setting, options_, judge_, run);
+    if (!held) return std::move(held).error();
+    return std::move(held->plan);
   }
 
   bool is_allowed(const PlannedSeams& planned) const {

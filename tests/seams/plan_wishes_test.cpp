@@ -222,12 +222,14 @@ double most_lean_deg(const SeamPlan& plan) {
 /// Holds joints only where the seam is square to the bar, within 10°.
 PieceJudge judge_that_wants_square_cuts() {
   PieceJudge judge;
-  judge.loose_joints = [](const SeamPlan& plan, std::span<const PlannedPiece>) {
+  judge.loose_joints = [](const SeamPlan& plan, std::span<const PlannedPiece>,
+                          std::optional<SeamId> of) {
     std::vector<LooseJoint> loose;
     for (const Seam& seam : plan.seams) {
       const double middle_mm =
           (seam.plane.offset_mm - dot(seam.plane.normal, Vec3{0, 30, 25})) / seam.plane.normal.x;
-      if (lean_deg(seam.plane) > 10) loose.push_back({seam.id, {middle_mm, 30, 25}});
+      if ((!of || seam.id == *of) && lean_deg(seam.plane) > 10)
+        loose.push_back({seam.id, {middle_mm, 30, 25}});
     }
     return loose;
   };

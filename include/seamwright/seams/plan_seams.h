@@ -37,10 +37,11 @@ struct PieceJudge {
   std::function<double(const Solid&, const Pose&, std::size_t printer)> print_s;
   /// The same without supports: two sizes of the part tell the pace at which it prints.
   std::function<double(const Solid&, const Pose&, std::size_t printer)> bare_print_s;
-  /// The joints of a plan that neither keys nor straps would hold, judged in the solid: dear, so
-  /// asked only of the plans that a search ends with, to mend them and to choose among them. What
-  /// is left of them is not in `maker_h`. Empty: not counted.
-  std::function<std::vector<LooseJoint>(const SeamPlan&, std::span<const PlannedPiece>)>
+  /// The joints of a plan, or of one of its seams, that neither keys nor straps would hold, judged
+  /// in the solid: dear, so asked only of the plans that a search ends with, to choose among them
+  /// and to mend the best. What is left of them is not in `maker_h`. Empty: not counted.
+  std::function<std::vector<LooseJoint>(const SeamPlan&, std::span<const PlannedPiece>,
+                                        std::optional<SeamId> of)>
       loose_joints;
 };
 
