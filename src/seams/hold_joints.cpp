@@ -119,7 +119,9 @@ class JointHolder {
                                       double most_h) const {
     PlanPricer pricer(full_.mesh, setting_.own_prices, setting_.rules);
     const PlanPtr moved = pricer.replay_moved(node.body, plane, node, node.total_h + most_h);
-    if (!moved || moved->misfits > node.misfits || moved->seams != node.seams) return {};
+    if (!moved || moved->misfits > node.misfits || moved->seams != node.seams ||
+        moved->pieces > node.pieces)
+      return {};
     const double hours = moved->total_h - node.total_h;
     return hours < most_h ? std::optional(hours) : std::nullopt;
   }
@@ -141,6 +143,7 @@ class JointHolder {
       Result<PlannedSeams> judged = exact_.judge(*plan, run_);
       if (!judged && judged.error().code == "cancelled") return judged.error();
       if (!judged || judged->maker_h >= now.hours()) continue;
+      if (judged->pieces.size() > now.plan.pieces.size()) continue;
       ++questions;
       if (!judge_.loose_joints(judged->plan, judged->pieces, joint.seam).empty()) continue;
       HeldPlan held = with_loose_joints(std::move(*judged), setting_, judge_);

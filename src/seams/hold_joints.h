@@ -19,10 +19,10 @@ HeldPlan with_loose_joints(PlannedSeams planned, const SearchSetting& setting,
 /// Moves the seams of joints that neither keys nor straps would hold, one after another: tilted
 /// about the joint's middle by up to 42° or set square to the skin there, and shifted by up to
 /// 35 mm. A move is kept when the plan and its loose joints become cheaper together, by the exact
-/// judge; locked seams stay. After two joints that can't be helped no more are tried: the walls are
-/// too thin for keys wherever they are cut. Errors: "cancelled". Cost: for each loose joint some
-/// 200 replays of what lies under its seam, and up to 8 exact judgements with as many askings after
-/// that one seam.
+/// judge, in no more pieces; locked seams stay. After two joints that can't be helped no more are
+/// tried: the walls are too thin for keys wherever they are cut. Errors: "cancelled". Cost: for
+/// each loose joint some 200 replays of what lies under its seam, and up to 8 exact judgements with
+/// as many askings after that one seam.
 Result<HeldPlan> hold_joints(HeldPlan held, const FullPart& full, const SearchSetting& setting,
                              const PlanOptions& options, const PieceJudge& judge, const Run& run);
 

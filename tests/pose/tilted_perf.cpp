@@ -23,6 +23,13 @@ void tilt(benchmark::State& state) {
 }
 BENCHMARK(tilt)->Arg(200)->Arg(260)->Arg(285)->Arg(320)->Unit(benchmark::kMicrosecond);
 
+/// Of a solid, which is looked at harder when it misses by little.
+void tilt_posed(benchmark::State& state) {
+  const Solid solid = testing::convex_solid(egg(static_cast<double>(state.range(0))));
+  for (auto _ : state) benchmark::DoNotOptimize(tilted_pose(solid, {180, 180, 180}));
+}
+BENCHMARK(tilt_posed)->Arg(285)->Arg(298)->Arg(300)->Arg(320)->Unit(benchmark::kMicrosecond);
+
 void tilt_remembered(benchmark::State& state) {
   const std::vector<Vec3> points = egg(250);
   const Transform first = tilt_to_fit(points, {180, 180, 180}).value();

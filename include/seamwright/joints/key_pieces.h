@@ -36,9 +36,10 @@ struct Joint {
 };
 
 struct JointWarning {
-  std::string code;                       ///< "joint-without-key", "key-does-not-fit-pose", …
-  std::string message;                    ///< names the pieces and the remedy
-  std::optional<std::size_t> joint = {};  ///< position in KeyedPieces::joints, of a joint's own
+  std::string code;     ///< "joint-without-key", "key-does-not-fit-pose", …
+  std::string message;  ///< names the pieces and the remedy
+  std::optional<std::size_t> joint =
+      {};  ///< position in KeyedPieces::joints, of "joint-without-key"
 };
 
 /// Whether a magnet of a joint shows its north pole out of the above piece (the one in the below

@@ -16,8 +16,9 @@ std::optional<Transform> tilt_to_fit(std::span<const Vec3> points, Vec3 usable_m
                                      const Transform* remembered = nullptr);
 
 /// The tilted pose of a solid with its support and contact, or nothing. What misses by less than
-/// 3 mm is looked at harder than tilt_to_fit does, from all frames and refining 30 of them: some
-/// 10 ms.
+/// 3 mm is looked at harder than tilt_to_fit does, from all frames and refining 30 of them. Cost at
+/// 800 hull vertices: 3 ms with the hull; looked at harder 13 ms, 46 ms where that finds poses to
+/// choose among (`tilted_perf`).
 std::optional<Pose> tilted_pose(const Solid& solid, Vec3 usable_mm,
                                 const Transform* remembered = nullptr);
 

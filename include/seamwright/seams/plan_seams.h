@@ -29,8 +29,9 @@ struct LooseJoint {
   Vec3 middle;  ///< of its face. Part frame, mm
 };
 
-/// What the search asks of higher rooms about a piece, print times, and about a whole plan, hours.
-/// `job` hands the implementation in. Must be pure and safe to call from many threads.
+/// What the search asks of higher rooms about a piece, print times, and about a whole plan, its
+/// loose joints. `job` hands the implementation in. Must be pure and safe to call from many
+/// threads.
 struct PieceJudge {
   /// Print seconds of a posed piece on the printer at this position in PlanOptions::printers;
   /// empty: print time is not counted.
