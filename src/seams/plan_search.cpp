@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "seams/anneal.h"
+#include "seams/box_start.h"
 #include "seams/directions.h"
 #include "seams/nudge.h"
 #include "seams/starts.h"
@@ -74,8 +75,28 @@ std::array<Vec3, 3> random_frame(Random& random) {
   return {a, b, cross(a, b)};
 }
 
-/// The i-th start: world frame, principal frame, then spread frames, plain and square to the skin,
-/// at several fills; every third a rollout, of which every fourth a fan.
+constexpr std::array<Vec3, 3> kWorld{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+
+/// The best plan of a grid, in the world frame and the principal frame, then in spread frames.
+PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, PlanPricer& pricer,
+                       Random& random) {
+  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.0, 1.12};
+  constexpr std::size_t kOwnFrames = 8;
+  return fill_leaves(base, [&](const Bodies& body) {
+    BoxFrame frame;
+    frame.axes = i >= kOwnFrames ? random_frame(random)
+                 : i % 2 == 0    ? kWorld
+                                 : principal_axes(*body);
+    frame.hope_ratio = kHopes[i / 2 % 4];
+    frame.shake_ratio = i >= kOwnFrames ? 0.1 : 0.02;
+    frame.most_boxes = most_boxes;
+    PlanPtr plan = box_start(body, frame, pricer, random);
+    return plan ? plan : rollout(body, pricer, random);
+  });
+}
+
+/// The i-th other start: world frame, principal frame, then spread frames, plain and square to the
+/// skin, at several fills; every third a rollout, of which every fourth a fan.
 PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
   if (i % 3 == 2) {
     return fill_leaves(base, [&](const Bodies& body) {
@@ -88,7 +109,6 @@ PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Rando
   // room.
   static constexpr std::array<double, 4> kTiltedFills{1.27, 1.0, 1.41, 1.7};
   const bool is_tilted = pricer.rules().poses == Poses::tilted;
-  static constexpr std::array<Vec3, 3> kWorld{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
   const std::size_t k = i - i / 3;
   return fill_leaves(base, [&](const Bodies& body) {
     StartFrame frame;
@@ -285,11 +305,15 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     return {run_heat(kHeats.size() - 1, alone, stand_ins.back(), setting, 1, run).front().plan};
   }
   start_rules.misfit_weight = kStartMisfitWeight;
-  const std::vector<PlanPtr> starts = map_index(setting.budget.starts, run, [&](std::size_t i) {
+  const SearchBudget& budget = setting.budget;
+  const auto start = [&](std::size_t i) {
     PlanPricer pricer(first.mesh, setting.prices, start_rules);
     Random random(setting.seed, i);
-    return run.should_finish() && i > 0 ? base : make_start(i, base, pricer, random);
-  });
+    if (run.should_finish() && i > 0) return base;
+    if (i < budget.starts) return make_start(i, base, pricer, random);
+    return make_box_start(i - budget.starts, budget.most_boxes, base, pricer, random);
+  };
+  const std::vector<PlanPtr> starts = map_index(budget.starts + budget.box_starts, run, start);
   std::vector<Racer> racers = pick_racers(
       with_repaired(starts, first.mesh, setting, start_rules, run), kHeats.front().racers);
   const double dear = dearness(racers);

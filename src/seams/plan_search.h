@@ -9,8 +9,10 @@ namespace seamwright::search {
 /// How much is spent, by effort.
 struct SearchBudget {
   std::size_t starts = 40;
-  double work = 5e8;        ///< of all annealing, in PlanPricer's units
-  double most_steps = 3e4;  ///< of one annealing
+  std::size_t box_starts = 16;  ///< besides
+  double most_boxes = 1e6;      ///< of each of their tables
+  double work = 5e8;            ///< of all annealing, in PlanPricer's units
+  double most_steps = 3e4;      ///< of one annealing
 };
 
 /// A mesh that stands for the part, and what pieces cut from it are judged stricter by.

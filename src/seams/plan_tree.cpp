@@ -52,13 +52,17 @@ double PlanPricer::seam_h(const Plane& plane, const BodyHalves& halves,
          cut_seats_h(prices_, plane, body);
 }
 
+double PlanPricer::fitting_piece_h(double area_mm2, double volume_mm3) const {
+  const double share = volume_mm3 / mesh_.volume_mm3;
+  const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
+  const double print_h = prices_.pace.hours(area_mm2, volume_mm3);
+  return prices_.cost.piece_h + printing_h(prices_, print_h) + sliver_h;
+}
+
 double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, double most_h,
                                 PlanNode& node) {
   const bool has_lain = like != nullptr && node.pieces < like->poses.size();
-  const double share = piece.volume_mm3 / mesh_.volume_mm3;
-  const double sliver_h = share < kSliverRatio ? 1.5 - share / kSliverRatio : 0;
-  const double print_h = prices_.pace.hours(piece.area_mm2, piece.volume_mm3);
-  const double sure_h = prices_.cost.piece_h + printing_h(prices_, print_h) + sliver_h;
+  const double sure_h = fitting_piece_h(piece.area_mm2, piece.volume_mm3);
   if (sure_h > most_h) return kNoLimit;
   const double not_counted_h = rules_.counts_misfits ? 0 : 1;
   const double at_most_h = (most_h - sure_h) / rules_.misfit_weight + not_counted_h;
@@ -66,7 +70,7 @@ double PlanPricer::leaf_piece_h(const PieceShape& piece, const PlanNode* like, d
       grade_fit(piece, rules_, has_lain ? &like->poses[node.pieces] : nullptr, at_most_h);
   work_ += static_cast<double>(piece.points.size() * (1 + piece.feet.size()));
   if (!grade.fits()) node.misfits += 1;
-  if (sliver_h > 0) node.slivers += 1;
+  if (piece.volume_mm3 < kSliverRatio * mesh_.volume_mm3) node.slivers += 1;
   node.poses.push_back({grade.foot, grade.down, grade.along});
   return sure_h + prices_.cost.support_h_per_cm2 * grade.support_mm2 / 100 +
          rules_.misfit_weight * std::max(0.0, grade.penalty_h - not_counted_h);

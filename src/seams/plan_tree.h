@@ -65,6 +65,8 @@ class PlanPricer {
   /// Hours of one seam: its outline, what it does to channels, the zones and seats it goes
   /// through.
   double seam_h(const Plane& plane, const BodyHalves& halves, const ClipBody& body) const;
+  /// Hours of a piece that fits, supports not counted.
+  double fitting_piece_h(double area_mm2, double volume_mm3) const;
   /// Hours per mm of outline on a face: sight, weight and grazing.
   double outline_h_per_mm(Vec3 plane_normal, std::uint32_t face) const;
 

@@ -44,8 +44,15 @@ double cut_seat_h(const CostWeights& cost) {
   return 1 + 4 * cost.piece_h + 100 * cost.shown_h_per_cm;
 }
 
-/// What a plane that has the line's ends at these distances does to it.
-double harmed_line_h(double from_mm, double to_mm, double length_mm) {
+double cut_seat_h(const CostWeights& cost, double depth_mm) {
+  return depth_mm > 0 ? cut_seat_h(cost) + kCutSeat_h_per_mm * depth_mm : 0;
+}
+
+using ChannelLine = std::array<Vec3, 2>;
+
+double harmed_line_h(const Plane& plane, const ChannelLine& line) {
+  const double from_mm = plane.distance(line[0]), to_mm = plane.distance(line[1]);
+  const double length_mm = norm(line[1] - line[0]);
   const double rise_mm = std::abs(to_mm - from_mm);
   if (length_mm <= 0 || rise_mm >= std::sqrt(0.5) * length_mm) return 0;
   const double low_mm = std::min(from_mm, to_mm), high_mm = std::max(from_mm, to_mm);
@@ -107,18 +114,32 @@ double possible_trespass_h(const PriceRules& rules, const Plane& plane) {
 
 double cut_seats_h(const PriceRules& rules, const Plane& plane, const ClipBody& body) {
   double hours = 0;
-  for (const BodySeat& seat : body.seats) {
-    const double depth_mm = rules.seats[seat.seat].depth_mm(plane);
-    if (depth_mm > 0) hours += cut_seat_h(rules.cost) + kCutSeat_h_per_mm * depth_mm;
-  }
+  for (const BodySeat& seat : body.seats)
+    hours += cut_seat_h(rules.cost, rules.seats[seat.seat].depth_mm(plane));
   return hours;
 }
 
 double harmed_channels_h(const Plane& plane, const ClipBody& body) {
   double hours = 0;
-  for (const auto& [from, to] : body.channels)
-    hours += harmed_line_h(plane.distance(from), plane.distance(to), norm(to - from));
+  for (const ChannelLine& line : body.channels) hours += harmed_line_h(plane, line);
   return hours;
+}
+
+std::vector<PlacedHours> placed_hours(const PriceRules& rules, const Plane& plane,
+                                      const ClipBody& body) {
+  std::vector<PlacedHours> placed;
+  const auto add = [&](Vec3 where, double hours) {
+    if (hours > 0) placed.push_back({where, hours});
+  };
+  for (const Zone& zone : rules.forbidden) {
+    const double depth_mm = zone.depth_mm(plane);
+    add(zone.center, depth_mm > 0 ? trespass_h(depth_mm) : 0);
+  }
+  for (const BodySeat& seat : body.seats)
+    add(seat.middle, cut_seat_h(rules.cost, rules.seats[seat.seat].depth_mm(plane)));
+  for (const ChannelLine& line : body.channels)
+    add((line[0] + line[1]) / 2, harmed_line_h(plane, line));
+  return placed;
 }
 
 PrintPace measure_pace(const Solid& stand_in, const PieceJudge& judge) {

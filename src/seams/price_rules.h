@@ -53,6 +53,16 @@ double cut_seats_h(const PriceRules& rules, const Plane& plane, const ClipBody& 
 /// within 5 mm beside the plane, where keys find no room. O(lines inside).
 double harmed_channels_h(const Plane& plane, const ClipBody& body);
 
+/// Hours that a seam costs at one place.
+struct PlacedHours {
+  Vec3 where;
+  double hours = 0;
+};
+/// What the zones, seats and channels of a body cost a seam on the plane, each where it lies: for
+/// cuts through a part of the body only. Zones count whether material is there or not.
+std::vector<PlacedHours> placed_hours(const PriceRules& rules, const Plane& plane,
+                                      const ClipBody& body);
+
 /// The pace at which a part prints, from two sizes of it by the judge: two equations for two
 /// unknowns. Without a judge, nothing.
 PrintPace measure_pace(const Solid& stand_in, const PieceJudge& judge);
