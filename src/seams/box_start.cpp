@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace seamwright::search {
 namespace {
@@ -10,6 +9,8 @@ namespace {
 constexpr int kMostRounds = 100;
 constexpr float kPerSeam_h = 0.002F;  ///< of plans alike, the one with fewer seams
 constexpr float kNever_h = 1e9F;
+/// A piece that is a little too large is often nudged until it fits: only hopeless ones are dear.
+constexpr double kMisfitWeight = 0.3;
 constexpr double kFinestCells = 6, kCoarsestCells = 2;  ///< to the room's shortest side
 
 /// Some ways to turn a piece: the frame's own, turned about each of its axes, and with an axis
@@ -96,11 +97,12 @@ class BoxOrder {
 class BoxTable {
  public:
   BoxTable(std::shared_ptr<const ClipBody> body, const CellGrid& grid, const Turns& turns,
-           double hope_ratio, PlanPricer& pricer)
+           double hope_ratio, PlanPricer& pricer, PlanPricer& judge)
       : body_(std::move(body)),
         grid_(grid),
         turns_(turns),
         pricer_(pricer),
+        judge_(judge),
         rooms_(sorted_rooms(pricer.rules(), hope_ratio)),
         order_(grid.all()),
         hours_(order_.size()),
@@ -314,7 +316,7 @@ class BoxTable {
       Entry& entry = entries_[order_.at(leaf)];
       if (entry.is_judged) continue;
       entry.is_judged = true;
-      const double hours = pricer_.leaf(body_in(leaf))->total_h;
+      const double hours = judge_.leaf(body_in(leaf))->total_h;
       if (std::abs(hours - static_cast<double>(entry.whole_h)) < kAsHoped_h) continue;
       entry.whole_h = static_cast<float>(hours);
       for_each_box(leaf, [&](const CellBox& box) { choose(box); });
@@ -377,6 +379,7 @@ class BoxTable {
   const CellGrid& grid_;
   const Turns& turns_;
   PlanPricer& pricer_;
+  PlanPricer& judge_;         ///< of whole pieces; forgives small misfits
   std::vector<Sides> rooms_;  ///< with the hope
   BoxOrder order_;
   std::vector<float> hours_;
@@ -419,10 +422,13 @@ PlanPtr box_start(std::shared_ptr<const ClipBody> body, const BoxFrame& frame, P
   if (whole->misfits == 0) return whole;
   const std::optional<double> step_mm = grid_step_mm(*body, frame, pricer.rules());
   if (!step_mm) return nullptr;
+  FitRules forgiving = pricer.rules();
+  forgiving.misfit_weight = kMisfitWeight;
+  PlanPricer judge(pricer.mesh(), pricer.prices(), forgiving);
   const Turns turns = make_turns(frame.axes);
   const CellGrid grid(body, {frame.axes, *step_mm, frame.shake_ratio}, turns.directions, pricer,
                       random);
-  return BoxTable(std::move(body), grid, turns, frame.hope_ratio, pricer).best_plan();
+  return BoxTable(std::move(body), grid, turns, frame.hope_ratio, pricer, judge).best_plan();
 }
 
 }  // namespace seamwright::search

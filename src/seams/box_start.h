@@ -15,10 +15,10 @@ struct BoxFrame {
 /// The best of all plans whose cuts are parallel to the frame's planes and lie on a grid, six cells
 /// to the shortest side of the room, each cut going through one half only: exact, by dynamic
 /// programming over all boxes of cells. Fits are hoped for by a few ways to turn a piece; the
-/// pieces of the best plan are then cut out and judged truly and the table is mended, until the
-/// best plan's pieces are all known (or `kMostRounds`). Null when the body is so much larger than
-/// the room that the table could not tell the room's size in two cells. O(boxes · cuts), 0.1 to 0.3
-/// s for a million boxes.
+/// pieces of the best plan are then cut out and judged by the rules, small misfits forgiven, and
+/// the table is mended, until all pieces of the best plan are known (or a hundred rounds). Pieces
+/// may misfit a little. Null when the table could not hold two cells to the room's side.
+/// O(boxes · cuts): 0.1 to 0.4 s for a million boxes.
 PlanPtr box_start(std::shared_ptr<const ClipBody> body, const BoxFrame& frame, PlanPricer& pricer,
                   Random& random);
 

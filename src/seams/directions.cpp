@@ -36,6 +36,14 @@ bool is_in_patch(Vec3 p, const Plane& plane, const SkinPatch& patch) {
 
 }  // namespace
 
+std::array<Vec3, 3> random_axes(Random& random) {
+  const Vec3 a = random.direction();
+  const Vec3 side = random.direction();
+  const Vec3 b = normalized(side - a * dot(a, side));
+  if (norm(b) == 0) return {a, any_perpendicular(a), cross(a, any_perpendicular(a))};
+  return {a, b, cross(a, b)};
+}
+
 std::array<Vec3, 3> principal_axes(const ClipBody& body) {
   Vec3 mean;
   for (const Vec3 p : body.points) mean += p;

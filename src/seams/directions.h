@@ -5,6 +5,12 @@
 
 namespace seamwright::search {
 
+/// The axes of the part frame.
+inline constexpr std::array<Vec3, 3> kPartAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+
+/// Three perpendicular directions by chance.
+std::array<Vec3, 3> random_axes(Random& random);
+
 /// Principal axes of a body's points, the longest spread first, right-handed.
 std::array<Vec3, 3> principal_axes(const ClipBody& body);
 

@@ -67,25 +67,15 @@ PlanPtr fill_leaves(const PlanPtr& node, const Fill& fill) {
                           std::move(below));
 }
 
-std::array<Vec3, 3> random_frame(Random& random) {
-  const Vec3 a = random.direction();
-  const Vec3 side = random.direction();
-  const Vec3 b = normalized(side - a * dot(a, side));
-  if (norm(b) == 0) return {a, any_perpendicular(a), cross(a, any_perpendicular(a))};
-  return {a, b, cross(a, b)};
-}
-
-constexpr std::array<Vec3, 3> kWorld{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
-
-/// The best plan of a grid, in the world frame and the principal frame, then in spread frames.
+/// The best plan of a grid, along the part's and the principal axes, then along spread ones.
 PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, PlanPricer& pricer,
                        Random& random) {
-  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.0, 1.12};
+  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.12, 1.18};
   constexpr std::size_t kOwnFrames = 8;
   return fill_leaves(base, [&](const Bodies& body) {
     BoxFrame frame;
-    frame.axes = i >= kOwnFrames ? random_frame(random)
-                 : i % 2 == 0    ? kWorld
+    frame.axes = i >= kOwnFrames ? random_axes(random)
+                 : i % 2 == 0    ? kPartAxes
                                  : principal_axes(*body);
     frame.hope_ratio = kHopes[i / 2 % 4];
     frame.shake_ratio = i >= kOwnFrames ? 0.1 : 0.02;
@@ -95,9 +85,9 @@ PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, Pl
   });
 }
 
-/// The i-th other start: world frame, principal frame, then spread frames, plain and square to the
-/// skin, at several fills; every third a rollout, of which every fourth a fan.
-PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
+/// The i-th simple start: the part's frame, principal frame, then spread frames, plain and square
+/// to the skin, at several fills; every third a rollout, of which every fourth a fan.
+PlanPtr make_simple_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
   if (i % 3 == 2) {
     return fill_leaves(base, [&](const Bodies& body) {
       PlanPtr fan = i % 12 == 11 ? fan_start(body, pricer, random) : nullptr;
@@ -117,11 +107,17 @@ PlanPtr make_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Rando
     frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
     frame.is_shuffled = k >= 16 && k % 4 < 2;
     const bool is_random = k >= 16 && !frame.is_shuffled;
-    frame.axes = is_random ? random_frame(random) : k % 2 == 0 ? kWorld : principal_axes(*body);
+    frame.axes = is_random ? random_axes(random) : k % 2 == 0 ? kPartAxes : principal_axes(*body);
     // The slabs' grid starts at one end: which one is chance.
     for (Vec3& axis : frame.axes) axis = random.uniform() < 0.5 ? -axis : axis;
     return slab_start(body, frame, pricer, random);
   });
+}
+
+PlanPtr make_start(std::size_t i, const SearchBudget& budget, const PlanPtr& base,
+                   PlanPricer& pricer, Random& random) {
+  if (i < budget.starts) return make_simple_start(i, base, pricer, random);
+  return make_box_start(i - budget.starts, budget.most_boxes, base, pricer, random);
 }
 
 struct Racer {
@@ -169,6 +165,24 @@ std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
   return picked;
 }
 
+constexpr std::size_t kRepaired = 500;  ///< added to a start's number when it is repaired
+
+/// As many from grids as from simple rules: grids begin best, but what has more to gain often ends
+/// best.
+std::vector<Racer> pick_of_both_kinds(std::vector<Racer> starts, std::size_t count,
+                                      const SearchBudget& budget) {
+  std::array<std::vector<Racer>, 2> kinds;
+  for (Racer& racer : starts)
+    kinds[racer.start % kRepaired < budget.starts ? 1 : 0].push_back(std::move(racer));
+  std::vector<Racer> picked;
+  for (std::vector<Racer>& kind : kinds) {
+    for (Racer& racer : pick_racers(std::move(kind), count / kinds.size()))
+      picked.push_back(std::move(racer));
+  }
+  rank(picked);
+  return picked;
+}
+
 constexpr double kStartPatience = 20;  ///< in looks at the whole body
 
 /// Every start as it is and, where pieces misfit, with its seams nudged and what misfits still cut
@@ -179,7 +193,7 @@ std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const Searc
                                  const Run& run) {
   const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
     PlanPricer pricer(mesh, setting.prices, rules);
-    Random random(setting.seed, 500 + i);
+    Random random(setting.seed, kRepaired + i);
     if (starts[i]->misfits == 0) return PlanPtr{};
     const double patience = kStartPatience * starts[i]->body->look_work();
     const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, patience, run);
@@ -188,7 +202,7 @@ std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const Searc
   std::vector<Racer> racers;
   for (std::size_t i = 0; i < starts.size(); ++i) {
     racers.push_back({starts[i], i});
-    if (repaired[i]) racers.push_back({repaired[i], 500 + i});
+    if (repaired[i]) racers.push_back({repaired[i], kRepaired + i});
   }
   return racers;
 }
@@ -306,16 +320,14 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
   }
   start_rules.misfit_weight = kStartMisfitWeight;
   const SearchBudget& budget = setting.budget;
-  const auto start = [&](std::size_t i) {
+  const std::size_t start_count = budget.starts + budget.box_starts;
+  const std::vector<PlanPtr> starts = map_index(start_count, run, [&](std::size_t i) {
     PlanPricer pricer(first.mesh, setting.prices, start_rules);
     Random random(setting.seed, i);
-    if (run.should_finish() && i > 0) return base;
-    if (i < budget.starts) return make_start(i, base, pricer, random);
-    return make_box_start(i - budget.starts, budget.most_boxes, base, pricer, random);
-  };
-  const std::vector<PlanPtr> starts = map_index(budget.starts + budget.box_starts, run, start);
-  std::vector<Racer> racers = pick_racers(
-      with_repaired(starts, first.mesh, setting, start_rules, run), kHeats.front().racers);
+    return run.should_finish() && i > 0 ? base : make_start(i, budget, base, pricer, random);
+  });
+  std::vector<Racer> racers = pick_of_both_kinds(
+      with_repaired(starts, first.mesh, setting, start_rules, run), kHeats.front().racers, budget);
   const double dear = dearness(racers);
   double done = 0.1;
   for (std::size_t h = 0; h < kHeats.size(); ++h) {

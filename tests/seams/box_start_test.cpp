@@ -1,0 +1,122 @@
+#include "seams/box_start.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "seams/starts.h"
+#include "seamwright/cut/boolean.h"
+#include "seamwright/profile/printer_presets.h"
+#include "support/shapes.h"
+
+namespace seamwright::search {
+namespace {
+
+using testing::make_box;
+using testing::subdivide;
+
+constexpr std::array<Vec3, 3> kAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
+
+/// A part under search with the weights of the reference table: all skin in sight.
+struct Bench {
+  SearchMesh mesh;
+  PriceRules prices;
+  FitRules rules;
+  std::shared_ptr<const ClipBody> body;
+
+  explicit Bench(const Solid& solid, double room_mm = 180) {
+    const std::vector<double> sight(solid.face_count(), 1.0), weight(solid.face_count(), 1.0);
+    mesh = make_search_mesh(solid, {sight, weight}, StandingRules{}.least_flat_side_mm2);
+    prices.cost = *preset_weights("table");
+    rules.rooms_mm = {{room_mm, room_mm, room_mm}};
+    body = std::make_shared<const ClipBody>(whole_body(mesh));
+  }
+  PlanPricer pricer() const { return {mesh, prices, rules}; }
+  PlanPtr best(const BoxFrame& frame, std::uint64_t seed) const {
+    PlanPricer own = pricer();
+    Random random(seed);
+    return box_start(body, frame, own, random);
+  }
+};
+
+/// Two legs hanging from a bridge.
+Solid make_fork() {
+  const Solid bridge = make_box({300, 60, 60}, {0, 0, 240});
+  const std::vector<Solid> legs{make_box({60, 60, 250}), make_box({60, 60, 250}, {240, 0, 0})};
+  return subdivide(unite(bridge, legs).value(), 2);
+}
+
+TEST(CellGrid, PricesACutByTheOutlineInTheBox) {
+  const Bench bench(subdivide(make_box({240, 90, 60}), 3));
+  PlanPricer pricer = bench.pricer();
+  Random random(1);
+  const CellGrid grid(bench.body, {kAxes, 30, 0}, {}, pricer, random);
+  const double h_per_mm = bench.prices.cost.shown_h_per_cm / 10;
+  for (std::size_t at = 1; at < grid.count(0); ++at) {
+    // Closed form: the perimeter of 90 × 60, and of one side what lies above the grid's plane.
+    EXPECT_NEAR(grid.cut_h(grid.all(), 0, at), 2 * (90 + 60) * h_per_mm, 1e-9);
+    const CellBox upper = grid.all().above(2, 1);
+    const double height = 60 - grid.plane(2, 1).offset_mm;
+    EXPECT_NEAR(grid.cut_h(upper, 0, at), (90 + 2 * height) * h_per_mm, 6 * h_per_mm);
+  }
+}
+
+TEST(CellGrid, TellsWhichSolidsHangTogether) {
+  const Bench bench(make_fork());
+  PlanPricer pricer = bench.pricer();
+  Random random(1);
+  const CellGrid grid(bench.body, {kAxes, 30, 0}, {}, pricer, random);
+  double volume_mm3 = 0;
+  std::vector<bool> is_reached(grid.solid_count(), false);
+  const auto reach = [&](const auto& self, std::uint32_t from) -> void {
+    if (is_reached[from]) return;
+    is_reached[from] = true;
+    volume_mm3 += grid.solid(from).volume_mm3;
+    for (std::uint32_t to = 0; to < grid.solid_count(); ++to) {
+      const auto& after = grid.solid(to).after;
+      const auto& own = grid.solid(from).after;
+      if (std::find(after.begin(), after.end(), from) != after.end() ||
+          std::find(own.begin(), own.end(), to) != own.end())
+        self(self, to);
+    }
+  };
+  reach(reach, 0);
+  // From any cell all of the fork is reached, and it is as large as its boxes.
+  EXPECT_NEAR(volume_mm3, 60 * 60 * (300 + 2 * 240), 1);
+}
+
+TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
+  // 500 long in a room of 180: three pieces at least, so two cuts around 170 × 100 at least.
+  const Bench bench(subdivide(make_box({500, 170, 100}), 2));
+  const double least_h =
+      3 * bench.prices.cost.piece_h + 2 * 2 * 27 * bench.prices.cost.shown_h_per_cm;
+  for (const std::uint64_t seed : {1, 2, 3}) {
+    const PlanPtr plan = bench.best({.axes = kAxes, .shake_ratio = 0}, seed);
+    EXPECT_EQ(plan->misfits, 0u);
+    EXPECT_NEAR(plan->total_h, least_h, 1e-6);
+  }
+}
+
+TEST(BoxStart, IsNoDearerThanSlabs) {
+  // Slabs through both legs at once, or one after the other: grids may do either.
+  const Bench bench(make_fork());
+  PlanPricer pricer = bench.pricer();
+  Random random(1);
+  const PlanPtr slabs = slab_start(bench.body, {.axes = kAxes, .shake_ratio = 0}, pricer, random);
+  const PlanPtr boxes = bench.best({.axes = kAxes, .shake_ratio = 0}, 1);
+  EXPECT_EQ(boxes->misfits, 0u);
+  EXPECT_LE(boxes->total_h, slabs->total_h + 1e-9);
+}
+
+TEST(BoxStart, GivesUpWhereTheTableWouldBeTooLarge) {
+  const Bench bench(make_box({500, 170, 100}));
+  EXPECT_EQ(bench.best({.axes = kAxes, .most_boxes = 100}, 1), nullptr);
+}
+
+TEST(BoxStart, LeavesAloneWhatFits) {
+  const Bench bench(make_box({150, 100, 100}));
+  EXPECT_TRUE(bench.best({.axes = kAxes}, 1)->is_leaf());
+}
+
+}  // namespace
+}  // namespace seamwright::search
