@@ -123,13 +123,12 @@ class Annealer {
 
   /// The normal turned to the nearest direction of the part's own: its axes and its flat sides.
   PlanPtr squared(const PlanNode& node) {
-    static constexpr std::array<Vec3, 3> kAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
-    Vec3 nearest = kAxes[0];
+    Vec3 nearest = kPartAxes[0];
     const auto offer = [&](Vec3 axis) {
       if (std::abs(dot(axis, node.plane.normal)) > std::abs(dot(nearest, node.plane.normal)))
         nearest = axis;
     };
-    for (const Vec3 axis : kAxes) offer(axis);
+    for (const Vec3 axis : kPartAxes) offer(axis);
     for (const FlatSide& flat : pricer_.mesh().flats) offer(flat.normal);
     if (dot(nearest, node.plane.normal) < 0) nearest = -nearest;
     if (nearest == node.plane.normal) return filled_up(node);

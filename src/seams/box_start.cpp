@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "seams/directions.h"
+
 namespace seamwright::search {
 namespace {
 
@@ -396,10 +398,7 @@ std::optional<double> grid_step_mm(const ClipBody& body, const BoxFrame& frame,
                                    const FitRules& rules) {
   double side_mm = 0;
   for (const Sides& room : sorted_rooms(rules, 1)) side_mm = std::max(side_mm, room[0]);
-  Box3 box;
-  for (const Vec3 p : body.points)
-    box.extend({dot(p, frame.axes[0]), dot(p, frame.axes[1]), dot(p, frame.axes[2])});
-  const Vec3 size = box.size();
+  const Vec3 size = extent_along(body, frame.axes).size();
   for (double cells = kFinestCells; cells >= kCoarsestCells; cells -= 0.5) {
     const double step_mm = side_mm / cells;
     double boxes = 1, most = 0;

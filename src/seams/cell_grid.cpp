@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "seams/directions.h"
 #include "seams/piece_shape.h"
 
 namespace seamwright::search {
 namespace {
 
 constexpr double kSameCorner_mm = 1e-3;
+constexpr double kParallelCosine = 0.9999;  ///< of a cut face on a plane of the grid
+constexpr double kStepsPerCell = 3;         ///< in which a stretch of outline is shared out
 
 bool share_a_corner(const std::vector<Vec3>& a, const std::vector<Vec3>& b) {
   return std::any_of(a.begin(), a.end(), [&](Vec3 p) {
@@ -37,9 +40,7 @@ CellGrid::CellGrid(std::shared_ptr<const ClipBody> body, const GridFrame& frame,
 }
 
 void CellGrid::lay(const ClipBody& body, Random& random) {
-  Box3 box;
-  for (const Vec3 p : body.points)
-    box.extend({dot(p, axes_[0]), dot(p, axes_[1]), dot(p, axes_[2])});
+  const Box3 box = extent_along(body, axes_);
   for (std::size_t k = 0; k < 3; ++k) {
     constexpr double kAtTheEnd = 0.4;  ///< pieces that just fill the room begin at the body's end
     constexpr double kSpare_mm = 1e-6;
@@ -87,7 +88,7 @@ void CellGrid::slice(std::shared_ptr<const ClipBody> body, std::size_t axis, Cel
 void CellGrid::price(std::size_t axis, std::size_t at, const BodyHalves& halves) {
   for (const SectionEdge& e : halves.outline) {
     const double length_mm = norm(e.to - e.from);
-    const double steps = 1 + std::floor(3 * length_mm / step_mm_);
+    const double steps = 1 + std::floor(kStepsPerCell * length_mm / step_mm_);
     const double step_h = length_mm * pricer_.outline_h_per_mm(axes_[axis], e.face) / steps;
     for (double i = 0.5; i < steps; i += 1)
       price_at(axis, at, e.from + (e.to - e.from) * (i / steps)) += step_h;
@@ -134,7 +135,7 @@ void CellGrid::add_seam(const FootShape& foot, CellSolid& solid) const {
   solid.skin_mm2 -= foot.area_mm2;
   for (std::size_t k = 0; k < 3; ++k) {
     const double cosine = dot(foot.outward, axes_[k]);
-    if (std::abs(cosine) < 0.9999) continue;
+    if (std::abs(cosine) < kParallelCosine) continue;
     std::vector<Vec3>& corners = (cosine > 0 ? solid.high_seams : solid.low_seams)[k];
     corners.insert(corners.end(), foot.points.begin(), foot.points.end());
   }

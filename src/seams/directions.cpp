@@ -36,6 +36,12 @@ bool is_in_patch(Vec3 p, const Plane& plane, const SkinPatch& patch) {
 
 }  // namespace
 
+Box3 extent_along(const ClipBody& body, const std::array<Vec3, 3>& axes) {
+  Box3 box;
+  for (const Vec3 p : body.points) box.extend({dot(p, axes[0]), dot(p, axes[1]), dot(p, axes[2])});
+  return box;
+}
+
 std::array<Vec3, 3> random_axes(Random& random) {
   const Vec3 a = random.direction();
   const Vec3 side = random.direction();

@@ -11,6 +11,9 @@ inline constexpr std::array<Vec3, 3> kPartAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec
 /// Three perpendicular directions by chance.
 std::array<Vec3, 3> random_axes(Random& random);
 
+/// The extent of a body's points along three axes, in the axes' own coordinates.
+Box3 extent_along(const ClipBody& body, const std::array<Vec3, 3>& axes);
+
 /// Principal axes of a body's points, the longest spread first, right-handed.
 std::array<Vec3, 3> principal_axes(const ClipBody& body);
 

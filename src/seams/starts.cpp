@@ -23,12 +23,6 @@ Vec3 sorted_room(const FitRules& rules) {
   return {sides[0], sides[1], sides[2]};
 }
 
-Vec3 extents_along(const ClipBody& body, const std::array<Vec3, 3>& axes) {
-  Box3 box;
-  for (const Vec3 p : body.points) box.extend({dot(p, axes[0]), dot(p, axes[1]), dot(p, axes[2])});
-  return box.size();
-}
-
 /// The cheapest offsets such that no slab is thicker than `thickest_mm`: best[i] is the least price
 /// of all cuts up to and with offset i. Uneven slabs cost a little: a thin rest is hard to stand.
 std::vector<std::size_t> cheapest_slabs(const BodySweep& sweep, double thickest_mm,
@@ -70,7 +64,7 @@ class SlabMaker {
     if (whole->misfits == 0 || used == 7) return whole;
     const std::size_t axis = frame_.is_shuffled ? next_axis(used) : longest_axis(*body, used);
     const double thickest = thickest_mm(used);
-    const double size = extents_along(*body, frame_.axes)[axis];
+    const double size = extent_along(*body, frame_.axes).size()[axis];
     if (size <= thickest) return make(std::move(body), used | 1u << axis);
     const double step = thickest / std::ceil(thickest * kSlabOffsets / size);
     BodySweep sweep = sweep_body_by_steps(*body, frame_.axes[axis], step, pricer_);
@@ -82,7 +76,7 @@ class SlabMaker {
 
  private:
   std::size_t longest_axis(const ClipBody& body, unsigned used) const {
-    const Vec3 size = extents_along(body, frame_.axes);
+    const Vec3 size = extent_along(body, frame_.axes).size();
     std::size_t longest = 3;
     for (std::size_t axis = 0; axis < 3; ++axis) {
       if ((used >> axis & 1u) != 0) continue;
@@ -210,9 +204,7 @@ PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Rand
   const std::array<Vec3, 3> axes = principal_axes(*body);
   // A ring's axis is that of its least spread; a limb is cut across its own.
   const std::size_t axis = random.uniform() < 0.6 ? 2 : random.below(2);
-  Box3 box;
-  for (const Vec3 p : body->points) box.extend({dot(p, axes[0]), dot(p, axes[1]), dot(p, axes[2])});
-  const Vec3 c = box.center();
+  const Vec3 c = extent_along(*body, axes).center();
   const Vec3 middle = axes[0] * c.x + axes[1] * c.y + axes[2] * c.z;
   const Vec3 a = axes[(axis + 1) % 3], b = axes[(axis + 2) % 3];
   const double phase = random.uniform(0, std::numbers::pi);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/cut/boolean.h"
 #include "seamwright/profile/printer_presets.h"
@@ -14,8 +15,6 @@ namespace {
 
 using testing::make_box;
 using testing::subdivide;
-
-constexpr std::array<Vec3, 3> kAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
 
 /// A part under search with the weights of the reference table: all skin in sight.
 struct Bench {
@@ -50,7 +49,7 @@ TEST(CellGrid, PricesACutByTheOutlineInTheBox) {
   const Bench bench(subdivide(make_box({240, 90, 60}), 3));
   PlanPricer pricer = bench.pricer();
   Random random(1);
-  const CellGrid grid(bench.body, {kAxes, 30, 0}, {}, pricer, random);
+  const CellGrid grid(bench.body, {kPartAxes, 30, 0}, {}, pricer, random);
   const double h_per_mm = bench.prices.cost.shown_h_per_cm / 10;
   for (std::size_t at = 1; at < grid.count(0); ++at) {
     // Closed form: the perimeter of 90 × 60, and of one side what lies above the grid's plane.
@@ -65,7 +64,7 @@ TEST(CellGrid, TellsWhichSolidsHangTogether) {
   const Bench bench(make_fork());
   PlanPricer pricer = bench.pricer();
   Random random(1);
-  const CellGrid grid(bench.body, {kAxes, 30, 0}, {}, pricer, random);
+  const CellGrid grid(bench.body, {kPartAxes, 30, 0}, {}, pricer, random);
   double volume_mm3 = 0;
   std::vector<bool> is_reached(grid.solid_count(), false);
   const auto reach = [&](const auto& self, std::uint32_t from) -> void {
@@ -91,7 +90,7 @@ TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
   const double least_h =
       3 * bench.prices.cost.piece_h + 2 * 2 * 27 * bench.prices.cost.shown_h_per_cm;
   for (const std::uint64_t seed : {1, 2, 3}) {
-    const PlanPtr plan = bench.best({.axes = kAxes, .shake_ratio = 0}, seed);
+    const PlanPtr plan = bench.best({.axes = kPartAxes, .shake_ratio = 0}, seed);
     EXPECT_EQ(plan->misfits, 0u);
     EXPECT_NEAR(plan->total_h, least_h, 1e-6);
   }
@@ -102,20 +101,21 @@ TEST(BoxStart, IsNoDearerThanSlabs) {
   const Bench bench(make_fork());
   PlanPricer pricer = bench.pricer();
   Random random(1);
-  const PlanPtr slabs = slab_start(bench.body, {.axes = kAxes, .shake_ratio = 0}, pricer, random);
-  const PlanPtr boxes = bench.best({.axes = kAxes, .shake_ratio = 0}, 1);
+  const PlanPtr slabs =
+      slab_start(bench.body, {.axes = kPartAxes, .shake_ratio = 0}, pricer, random);
+  const PlanPtr boxes = bench.best({.axes = kPartAxes, .shake_ratio = 0}, 1);
   EXPECT_EQ(boxes->misfits, 0u);
   EXPECT_LE(boxes->total_h, slabs->total_h + 1e-9);
 }
 
 TEST(BoxStart, GivesUpWhereTheTableWouldBeTooLarge) {
   const Bench bench(make_box({500, 170, 100}));
-  EXPECT_EQ(bench.best({.axes = kAxes, .most_boxes = 100}, 1), nullptr);
+  EXPECT_EQ(bench.best({.axes = kPartAxes, .most_boxes = 100}, 1), nullptr);
 }
 
 TEST(BoxStart, LeavesAloneWhatFits) {
   const Bench bench(make_box({150, 100, 100}));
-  EXPECT_TRUE(bench.best({.axes = kAxes}, 1)->is_leaf());
+  EXPECT_TRUE(bench.best({.axes = kPartAxes}, 1)->is_leaf());
 }
 
 }  // namespace
