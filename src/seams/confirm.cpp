@@ -11,7 +11,7 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 7;
-constexpr double kNudgePatience = 40;   ///< work a face, without a gain
+constexpr double kNudgePatience = 200;  ///< work a face, without a gain
 constexpr double kPolishShare = 0.025;  ///< of the search's work, a plan
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.

@@ -35,13 +35,13 @@ struct EffortSetting {
 EffortSetting setting_of(Effort effort) {
   switch (effort) {
     case Effort::quick:
-      return {{{1500, 0.5}, {6000, 1}}, {12, 4, 1e5, 0.7e8, 2500}};
+      return {{{1500, 0.5}, {6000, 1}}, {12, 4, 1e5, 0.7e8, 2500, false}};
     case Effort::thorough:
       return {{{3000, 0.3}, {5000, 0.6}, {10000, 0.9}, {20000, 1}}, {96, 32, 3e6, 4.6e9, 2e5}};
     case Effort::normal:
       break;
   }
-  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {48, 16, 1e6, 7.8e8, 3e4}};
+  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {48, 16, 1e6, 6.9e8, 3e4}};
 }
 
 /// A piece that just stands on a stand-in stands a little worse on the next finer mesh; a plan that

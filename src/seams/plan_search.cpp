@@ -123,7 +123,14 @@ PlanPtr make_start(std::size_t i, const SearchBudget& budget, const PlanPtr& bas
 struct Racer {
   PlanPtr plan;
   std::size_t start = 0;
+  bool leans = false;  ///< its pieces were only asked to fit, not to stand
 };
+
+/// Any rotation that fits will do.
+FitRules leaning(FitRules rules) {
+  rules.poses = Poses::tilted;
+  return rules;
+}
 
 void rank(std::vector<Racer>& racers) {
   std::stable_sort(racers.begin(), racers.end(),
@@ -215,28 +222,49 @@ double dearness(const std::vector<Racer>& racers) {
 }
 
 struct Heat {
-  std::size_t racers;
-  double work_share;  ///< of the whole budget
+  std::size_t racers;   ///< that stand
+  std::size_t leaning;  ///< and that lean up to then
+  double work_share;    ///< of the whole budget, for those that stand; who leans gets as much
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
 };
 constexpr double kStartMisfitWeight = 1.5;
-constexpr double kNudgePatience = 0.05;  ///< of a racer's work, for making it fit the next stand-in
+constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
 /// Many first: starts differ by half of their hours, and which one leads to the best plan shows
 /// soon.
-constexpr std::array<Heat, 5> kHeats{Heat{24, 0.11, 0.30, 0.18, 1}, Heat{12, 0.19, 0.18, 0.10, 1},
-                                     Heat{6, 0.30, 0.12, 0.02, 1.8}, Heat{3, 0.27, 0.05, 0.004, 4},
-                                     Heat{3, 0.13, 0.02, 0.003, 4}};
+constexpr std::array<Heat, 5> kHeats{
+    Heat{24, 12, 0.11, 0.30, 0.18, 1}, Heat{12, 6, 0.19, 0.18, 0.10, 1},
+    Heat{6, 3, 0.30, 0.12, 0.02, 1.8}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
+    Heat{3, 0, 0.13, 0.02, 0.003, 4}};
+/// Plans whose pieces need not stand are found much more surely, and the best that stand are often
+/// but a few nudges away from them: after these heats, all must.
+constexpr std::size_t kLeaningHeats = 2;
+
+/// The best of those that stand and of those that lean, apart: who leans has it easier.
+std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
+  std::array<std::vector<Racer>, 2> kinds;
+  for (const Racer& racer : racers) kinds[racer.leans ? 1 : 0].push_back(racer);
+  std::vector<Racer> on;
+  for (std::vector<Racer>& kind : kinds) {
+    kind = unlike(std::move(kind));
+    kind.resize(std::min(kind.size(), &kind == kinds.data() ? heat.racers : heat.leaning));
+    on.insert(on.end(), kind.begin(), kind.end());
+  }
+  return on;
+}
 
 /// Every racer annealed on the stand-in; the best first.
 std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
                             const StandIn& stand_in, const SearchSetting& setting, double dear,
                             const Run& run) {
   const Heat& heat = kHeats[h];
-  const double work = setting.budget.work * heat.work_share / static_cast<double>(racers.size());
-  FitRules rules = stricter(setting.rules, stand_in.slack);
-  rules.misfit_weight = heat.misfit_weight * dear;
+  const std::size_t sharing = std::min(racers.size(), heat.racers);
+  const double work = setting.budget.work * heat.work_share / static_cast<double>(sharing);
+  FitRules standing = stricter(setting.rules, stand_in.slack);
+  standing.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
+    const bool leans = racers[i].leans && h < kLeaningHeats;
+    const FitRules rules = leans ? leaning(standing) : standing;
     PlanPricer pricer(stand_in.mesh, setting.prices, rules);
     Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
     const PlanNode& found = *racers[i].plan;
@@ -249,10 +277,24 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
     const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
-    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start};
+    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, leans};
   });
   rank(raced);
   return raced;
+}
+
+/// The best starts by these rules.
+std::vector<Racer> best_starts(std::size_t count, const PlanPtr& base, const SearchMesh& mesh,
+                               const SearchSetting& setting, const FitRules& rules,
+                               const Run& run) {
+  const SearchBudget& budget = setting.budget;
+  const std::vector<PlanPtr> starts =
+      map_index(budget.starts + budget.box_starts, run, [&](std::size_t i) {
+        PlanPricer pricer(mesh, setting.prices, rules);
+        Random random(setting.seed, i);
+        return run.should_finish() && i > 0 ? base : make_start(i, budget, base, pricer, random);
+      });
+  return pick_of_both_kinds(with_repaired(starts, mesh, setting, rules, run), count, budget);
 }
 
 /// A way as lines of about that length: fine enough to tell how squarely it is crossed, and few, as
@@ -319,23 +361,22 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     return {run_heat(kHeats.size() - 1, alone, stand_ins.back(), setting, 1, run).front().plan};
   }
   start_rules.misfit_weight = kStartMisfitWeight;
-  const SearchBudget& budget = setting.budget;
-  const std::size_t start_count = budget.starts + budget.box_starts;
-  const std::vector<PlanPtr> starts = map_index(start_count, run, [&](std::size_t i) {
-    PlanPricer pricer(first.mesh, setting.prices, start_rules);
-    Random random(setting.seed, i);
-    return run.should_finish() && i > 0 ? base : make_start(i, budget, base, pricer, random);
-  });
-  std::vector<Racer> racers = pick_of_both_kinds(
-      with_repaired(starts, first.mesh, setting, start_rules, run), kHeats.front().racers, budget);
+  std::vector<Racer> racers =
+      best_starts(kHeats.front().racers, base, first.mesh, setting, start_rules, run);
   const double dear = dearness(racers);
+  if (setting.budget.may_lean && setting.rules.poses == Poses::standing) {
+    for (Racer& racer : best_starts(kHeats.front().leaning, base, first.mesh, setting,
+                                    leaning(start_rules), run)) {
+      racer.leans = true;
+      racers.push_back(std::move(racer));
+    }
+  }
   double done = 0.1;
   for (std::size_t h = 0; h < kHeats.size(); ++h) {
     // The last heat on the finest, those before it on the coarser ones as far as there are any.
     const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
     const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
-    if (h > 0) racers = unlike(std::move(racers));
-    racers.resize(std::min(racers.size(), kHeats[h].racers));
+    if (h > 0) racers = going_on(racers, kHeats[h]);
     racers = run_heat(h, racers, stand_in, setting, dear, run);
     run.report(done += 0.9 * kHeats[h].work_share);
   }

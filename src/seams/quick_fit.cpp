@@ -54,6 +54,8 @@ class Grader {
 
   FitGrade run(const EarlierPose* earlier) {
     if (earlier != nullptr && norm(earlier->down) == 0) earlier = nullptr;  // it lay nowhere
+    if (earlier != nullptr && earlier->foot == Foot::tilted && rules_.poses != Poses::tilted)
+      earlier = nullptr;  // it need not stand then
     if (earlier != nullptr) along_ = earlier->along;
     const bool stays = rules_.stays_as_before;
     if (earlier != nullptr && (stays || !rules_.measures_support)) try_as_before(*earlier);

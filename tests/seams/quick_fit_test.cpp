@@ -56,6 +56,20 @@ TEST(QuickFit, APoseThatNoLongerHoldsIsGivenUpForOneThatDoes) {
   EXPECT_EQ(again.down, grade_fit(piece, rules).down);
 }
 
+TEST(QuickFit, ATiltOfBeforeIsNoFootWherePiecesMustStand) {
+  // Along the diagonal of a 180 mm cube, 312 mm long, there is room for a rod of 250 x 20 x 20;
+  // lying on a side it is too long.
+  const PieceShape rod = shape_of(make_box({250, 20, 20}));
+  FitRules rules = cube_rules(180);
+  rules.poses = Poses::tilted;
+  const FitGrade leaning = grade_fit(rod, rules);
+  ASSERT_TRUE(leaning.fits());
+  ASSERT_EQ(leaning.foot, Foot::tilted);
+  rules.poses = Poses::standing;
+  const EarlierPose before{leaning.foot, leaning.down, leaning.along};
+  EXPECT_FALSE(grade_fit(rod, rules, &before).fits());
+}
+
 TEST(QuickFit, WhatIsLargerThanTheRoomMisfitsByMoreTheLargerItIs) {
   const FitRules rules = cube_rules(180);
   double before_h = 1;
