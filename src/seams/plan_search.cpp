@@ -242,14 +242,15 @@ constexpr std::size_t kLeaningHeats = 2;
 
 /// The best of those that stand and of those that lean, apart: who leans has it easier.
 std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
-  std::array<std::vector<Racer>, 2> kinds;
-  for (const Racer& racer : racers) kinds[racer.leans ? 1 : 0].push_back(racer);
-  std::vector<Racer> on;
-  for (std::vector<Racer>& kind : kinds) {
+  std::vector<Racer> standing, lean, on;
+  for (const Racer& racer : racers) (racer.leans ? lean : standing).push_back(racer);
+  const auto take = [&](std::vector<Racer> kind, std::size_t most) {
     kind = unlike(std::move(kind));
-    kind.resize(std::min(kind.size(), &kind == kinds.data() ? heat.racers : heat.leaning));
+    kind.resize(std::min(kind.size(), most));
     on.insert(on.end(), kind.begin(), kind.end());
-  }
+  };
+  take(std::move(standing), heat.racers);
+  take(std::move(lean), heat.leaning);
   return on;
 }
 
