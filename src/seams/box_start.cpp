@@ -31,11 +31,10 @@ Turns make_turns(const std::array<Vec3, 3>& axes) {
   turns.directions.assign(axes.begin(), axes.end());
   turns.frames.push_back({0, 1, 2});
   for (std::size_t k = 0; k < 3; ++k) {
-    const Vec3 a = axes[(k + 1) % 3], b = axes[(k + 2) % 3];
     for (const double degrees : {22.5, 45.0, 67.5}) {
-      const double t = Angle::degrees(degrees).radians();
-      turns.frames.push_back({turns.add(a * std::cos(t) + b * std::sin(t)),
-                              turns.add(b * std::cos(t) - a * std::sin(t)), k});
+      const std::array<Vec3, 3> turned = turned_about(axes, k, Angle::degrees(degrees));
+      turns.frames.push_back(
+          {turns.add(turned[(k + 1) % 3]), turns.add(turned[(k + 2) % 3]), k});
     }
   }
   for (const double x : {1.0, -1.0}) {

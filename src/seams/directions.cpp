@@ -42,6 +42,14 @@ Box3 extent_along(const ClipBody& body, const std::array<Vec3, 3>& axes) {
   return box;
 }
 
+std::array<Vec3, 3> turned_about(std::array<Vec3, 3> axes, std::size_t about, Angle by) {
+  const double t = by.radians();
+  const Vec3 a = axes[(about + 1) % 3], b = axes[(about + 2) % 3];
+  axes[(about + 1) % 3] = a * std::cos(t) + b * std::sin(t);
+  axes[(about + 2) % 3] = b * std::cos(t) - a * std::sin(t);
+  return axes;
+}
+
 std::array<Vec3, 3> random_axes(Random& random) {
   const Vec3 a = random.direction();
   const Vec3 side = random.direction();

@@ -8,6 +8,9 @@ namespace seamwright::search {
 /// The axes of the part frame.
 inline constexpr std::array<Vec3, 3> kPartAxes{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
 
+/// The axes turned about one of them.
+std::array<Vec3, 3> turned_about(std::array<Vec3, 3> axes, std::size_t about, Angle by);
+
 /// Three perpendicular directions by chance.
 std::array<Vec3, 3> random_axes(Random& random);
 

@@ -67,18 +67,21 @@ PlanPtr fill_leaves(const PlanPtr& node, const Fill& fill) {
                           std::move(below));
 }
 
-/// The best plan of a grid, along the part's and the principal axes, then along spread ones.
+/// The i-th grid: along the part's and the principal axes, then along the part's turned about one
+/// of them, as a room is longest from corner to corner, then any way.
+BoxFrame grid_frame(std::size_t i, const ClipBody& body, Random& random) {
+  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.12, 1.18};
+  if (i < 8) return {i % 2 == 0 ? kPartAxes : principal_axes(body), kHopes[i / 2]};
+  if (i < 11) return {turned_about(kPartAxes, i % 3, Angle::degrees(45)), 1.12};
+  if (i < 14) return {turned_about(kPartAxes, i % 3, Angle::degrees(30)), 1.06};
+  return {random_axes(random), kHopes[i % 4], 0.1};
+}
+
+/// The best plan of the i-th grid.
 PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, PlanPricer& pricer,
                        Random& random) {
-  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.12, 1.18};
-  constexpr std::size_t kOwnFrames = 8;
   return fill_leaves(base, [&](const Bodies& body) {
-    BoxFrame frame;
-    frame.axes = i >= kOwnFrames ? random_axes(random)
-                 : i % 2 == 0    ? kPartAxes
-                                 : principal_axes(*body);
-    frame.hope_ratio = kHopes[i / 2 % 4];
-    frame.shake_ratio = i >= kOwnFrames ? 0.1 : 0.02;
+    BoxFrame frame = grid_frame(i, *body, random);
     frame.most_boxes = most_boxes;
     PlanPtr plan = box_start(body, frame, pricer, random);
     return plan ? plan : rollout(body, pricer, random);
@@ -123,11 +126,13 @@ PlanPtr make_start(std::size_t i, const SearchBudget& budget, const PlanPtr& bas
 struct Racer {
   PlanPtr plan;
   std::size_t start = 0;
-  bool leans = false;  ///< its pieces were only asked to fit, not to stand
+  bool is_eased = false;  ///< it went by eased rules
 };
 
-/// Any rotation that fits will do.
-FitRules leaning(FitRules rules) {
+/// Any rotation that fits rooms a little too large will do.
+FitRules eased(FitRules rules) {
+  constexpr double kLarger = 1.04;
+  for (Vec3& room : rules.rooms_mm) room = room * kLarger;
   rules.poses = Poses::tilted;
   return rules;
 }
@@ -222,9 +227,9 @@ double dearness(const std::vector<Racer>& racers) {
 }
 
 struct Heat {
-  std::size_t racers;   ///< that stand
-  std::size_t leaning;  ///< and that lean up to then
-  double work_share;    ///< of the whole budget, for those that stand; who leans gets as much
+  std::size_t racers;  ///< by the true rules
+  std::size_t eased;   ///< and by eased ones up to then
+  double work_share;   ///< of the whole budget, for the former; an eased one gets as much as one
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
 };
@@ -236,21 +241,21 @@ constexpr std::array<Heat, 5> kHeats{
     Heat{24, 12, 0.11, 0.30, 0.18, 1}, Heat{12, 6, 0.19, 0.18, 0.10, 1},
     Heat{6, 3, 0.30, 0.12, 0.02, 1.8}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
     Heat{3, 0, 0.13, 0.02, 0.003, 4}};
-/// Plans whose pieces need not stand are found much more surely, and the best that stand are often
-/// but a few nudges away from them: after these heats, all must.
-constexpr std::size_t kLeaningHeats = 2;
+/// Good plans by easier rules are found much more surely, and the best by the true ones are often
+/// but a few nudges away from them: after these heats, the true ones hold for all.
+constexpr std::size_t kEasedHeats = 2;
 
-/// The best of those that stand and of those that lean, apart: who leans has it easier.
+/// The best by the true rules and by the eased ones, apart.
 std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
-  std::vector<Racer> standing, lean, on;
-  for (const Racer& racer : racers) (racer.leans ? lean : standing).push_back(racer);
+  std::vector<Racer> strict, eased, on;
+  for (const Racer& racer : racers) (racer.is_eased ? eased : strict).push_back(racer);
   const auto take = [&](std::vector<Racer> kind, std::size_t most) {
     kind = unlike(std::move(kind));
     kind.resize(std::min(kind.size(), most));
     on.insert(on.end(), kind.begin(), kind.end());
   };
-  take(std::move(standing), heat.racers);
-  take(std::move(lean), heat.leaning);
+  take(std::move(strict), heat.racers);
+  take(std::move(eased), heat.eased);
   return on;
 }
 
@@ -261,11 +266,11 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
   const Heat& heat = kHeats[h];
   const std::size_t sharing = std::min(racers.size(), heat.racers);
   const double work = setting.budget.work * heat.work_share / static_cast<double>(sharing);
-  FitRules standing = stricter(setting.rules, stand_in.slack);
-  standing.misfit_weight = heat.misfit_weight * dear;
+  FitRules strict = stricter(setting.rules, stand_in.slack);
+  strict.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
-    const bool leans = racers[i].leans && h < kLeaningHeats;
-    const FitRules rules = leans ? leaning(standing) : standing;
+    const bool is_eased = racers[i].is_eased && h < kEasedHeats;
+    const FitRules rules = is_eased ? eased(strict) : strict;
     PlanPricer pricer(stand_in.mesh, setting.prices, rules);
     Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
     const PlanNode& found = *racers[i].plan;
@@ -278,17 +283,19 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
     const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
-    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, leans};
+    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, is_eased};
   });
   rank(raced);
   return raced;
 }
 
 /// The best starts by these rules.
-std::vector<Racer> best_starts(std::size_t count, const PlanPtr& base, const SearchMesh& mesh,
+std::vector<Racer> best_starts(std::size_t count, const SearchMesh& mesh,
                                const SearchSetting& setting, const FitRules& rules,
                                const Run& run) {
   const SearchBudget& budget = setting.budget;
+  PlanPricer base_pricer(mesh, setting.prices, rules);
+  const PlanPtr base = fixed_seams(mesh, setting, base_pricer);
   const std::vector<PlanPtr> starts =
       map_index(budget.starts + budget.box_starts, run, [&](std::size_t i) {
         PlanPricer pricer(mesh, setting.prices, rules);
@@ -363,12 +370,12 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
   }
   start_rules.misfit_weight = kStartMisfitWeight;
   std::vector<Racer> racers =
-      best_starts(kHeats.front().racers, base, first.mesh, setting, start_rules, run);
+      best_starts(kHeats.front().racers, first.mesh, setting, start_rules, run);
   const double dear = dearness(racers);
-  if (setting.budget.may_lean && setting.rules.poses == Poses::standing) {
-    for (Racer& racer : best_starts(kHeats.front().leaning, base, first.mesh, setting,
-                                    leaning(start_rules), run)) {
-      racer.leans = true;
+  if (setting.budget.may_ease) {
+    for (Racer& racer :
+         best_starts(kHeats.front().eased, first.mesh, setting, eased(start_rules), run)) {
+      racer.is_eased = true;
       racers.push_back(std::move(racer));
     }
   }

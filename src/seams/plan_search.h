@@ -11,9 +11,9 @@ struct SearchBudget {
   std::size_t starts = 40;
   std::size_t box_starts = 16;  ///< besides
   double most_boxes = 1e6;      ///< of each of their tables
-  double work = 5e8;            ///< of annealing, what leans not counted, in PlanPricer's units
+  double work = 5e8;            ///< of annealing, eased plans not counted, in PlanPricer's units
   double most_steps = 3e4;      ///< of one annealing
-  bool may_lean = true;         ///< where pieces must stand, some plans need not at first
+  bool may_ease = true;         ///< some plans have it easier at first
 };
 
 /// A mesh that stands for the part, and what pieces cut from it are judged stricter by.
@@ -46,8 +46,8 @@ std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
 PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer);
 
 /// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
-/// race of ever fewer annealings, each heat on the next finer one, the last on the finest. Where
-/// pieces must stand, a third of the racers begin with pieces that may lie any way they fit. The
+/// race of ever fewer annealings, each heat on the next finer one, the last on the finest. A third
+/// of the racers begin with rooms a little too large, in which pieces may lie any way they fit. The
 /// same on any thread count.
 std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);

@@ -96,6 +96,20 @@ TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
   }
 }
 
+TEST(BoxStart, CutsAnAskewBlockInATurnedFrame) {
+  // The block of above turned about z: along the part's own axes no cut is as short.
+  const Angle askew = Angle::degrees(30);
+  const Bench bench(
+      subdivide(make_box({500, 170, 100}), 2).transformed(rotation({0, 0, 1}, askew)));
+  const double least_h =
+      3 * bench.prices.cost.piece_h + 2 * 2 * 27 * bench.prices.cost.shown_h_per_cm;
+  const auto hours = [&](const std::array<Vec3, 3>& axes) {
+    return bench.best({.axes = axes, .shake_ratio = 0}, 1)->total_h;
+  };
+  EXPECT_NEAR(hours(turned_about(kPartAxes, 2, askew)), least_h, 1e-6);
+  EXPECT_GT(hours(kPartAxes), least_h + 0.1);
+}
+
 TEST(BoxStart, IsNoDearerThanSlabs) {
   // Slabs through both legs at once, or one after the other: grids may do either.
   const Bench bench(make_fork());
