@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "seams/body_sweep.h"
+#include "seams/box_start.h"
 #include "seams/directions.h"
 #include "seams/nudge.h"
 #include "seams/starts.h"
@@ -80,6 +81,7 @@ class Annealer {
 
   PlanPtr propose(const PlanNode& node) {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
+    if (wants_grid(node)) return regridded(node);
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.06) return split_leaf(node);
     if (dice < 0.34) return shifted(node);
@@ -232,6 +234,46 @@ class Annealer {
   static bool can_do_with_less(const PlanNode& node) {
     constexpr std::uint32_t kMostSeams = 16;  // of more, one less is seldom made up for
     return node.seams > 1 && node.seams <= kMostSeams;
+  }
+
+  bool wants_grid(const PlanNode& node) {
+    constexpr std::uint32_t kMostSeams = 10;  // of more, the grid would be too coarse
+    return schedule_.grid_share > 0 && node.seams > 1 && node.seams <= kMostSeams &&
+           random_.uniform() < schedule_.grid_share;
+  }
+
+  /// All under this seam cut anew, as the best plan of a coarse grid: several seams at once, which
+  /// is how a piece less is found that no single move leads to.
+  PlanPtr regridded(const PlanNode& node) {
+    static constexpr std::array<double, 3> kHopes{1.06, 1.12, 1.18};
+    BoxFrame frame;
+    frame.axes = grid_axes(node);
+    frame.hope_ratio = kHopes[random_.below(kHopes.size())];
+    frame.shake_ratio = 0.05;
+    frame.most_boxes = 3e4;
+    const PlanPtr plan = box_start(node.body, frame, pricer_, random_);
+    if (!plan || plan->misfits == 0) return plan;
+    if (plan->total_h - plan->misfits * pricer_.rules().misfit_weight >= most_h_) return nullptr;
+    const double patience = kNudgePatience * plan->body->look_work();
+    const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
+    return pricer_.replay(fitting->body, *fitting);
+  }
+
+  /// The part's, the body's principal ones, some along the seam's normal, or any.
+  std::array<Vec3, 3> grid_axes(const PlanNode& node) {
+    switch (random_.below(4)) {
+      case 0:
+        return kPartAxes;
+      case 1:
+        return principal_axes(*node.body);
+      case 2: {
+        const Vec3 u = any_perpendicular(node.plane.normal);
+        const std::array<Vec3, 3> axes{node.plane.normal, u, cross(node.plane.normal, u)};
+        return turned_about(axes, 0, Angle::degrees(random_.uniform(0, 90)));
+      }
+      default:
+        return random_axes(random_);
+    }
   }
 
   /// The seam of one half goes first and this one is used on both of its halves.

@@ -33,8 +33,7 @@ Turns make_turns(const std::array<Vec3, 3>& axes) {
   for (std::size_t k = 0; k < 3; ++k) {
     for (const double degrees : {22.5, 45.0, 67.5}) {
       const std::array<Vec3, 3> turned = turned_about(axes, k, Angle::degrees(degrees));
-      turns.frames.push_back(
-          {turns.add(turned[(k + 1) % 3]), turns.add(turned[(k + 2) % 3]), k});
+      turns.frames.push_back({turns.add(turned[(k + 1) % 3]), turns.add(turned[(k + 2) % 3]), k});
     }
   }
   for (const double x : {1.0, -1.0}) {

@@ -32,8 +32,7 @@ struct EffortSetting {
   search::SearchBudget budget;
 };
 
-/// Where pieces must stand, some racers lean first, and their work is not counted: what is left for
-/// the others makes it take as long.
+/// Poses are dearer to judge where pieces may be tilted, than their work says.
 EffortSetting setting_of(Effort effort, Poses poses) {
   switch (effort) {
     case Effort::quick:
@@ -43,7 +42,7 @@ EffortSetting setting_of(Effort effort, Poses poses) {
     case Effort::normal:
       break;
   }
-  const double work = poses == Poses::standing ? 6.9e8 : 7.8e8;
+  const double work = poses == Poses::standing ? 6.9e8 : 5.8e8;
   return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {48, 16, 1e6, work, 3e4}};
 }
 

@@ -232,14 +232,16 @@ struct Heat {
   double work_share;   ///< of the whole budget, for the former; an eased one gets as much as one
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
+  double grid_share = 0;
 };
 constexpr double kStartMisfitWeight = 1.5;
 constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
 /// Many first: starts differ by half of their hours, and which one leads to the best plan shows
-/// soon.
+/// soon. Grids are laid once the few are picked: a piece less then is one less at the end, while
+/// before they only make poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
     Heat{24, 12, 0.11, 0.30, 0.18, 1}, Heat{12, 6, 0.19, 0.18, 0.10, 1},
-    Heat{6, 3, 0.30, 0.12, 0.02, 1.8}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
+    Heat{6, 3, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
     Heat{3, 0, 0.13, 0.02, 0.003, 4}};
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
 /// but a few nudges away from them: after these heats, the true ones hold for all.
@@ -247,15 +249,15 @@ constexpr std::size_t kEasedHeats = 2;
 
 /// The best by the true rules and by the eased ones, apart.
 std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
-  std::vector<Racer> strict, eased, on;
-  for (const Racer& racer : racers) (racer.is_eased ? eased : strict).push_back(racer);
+  std::vector<Racer> strict, easier, on;
+  for (const Racer& racer : racers) (racer.is_eased ? easier : strict).push_back(racer);
   const auto take = [&](std::vector<Racer> kind, std::size_t most) {
     kind = unlike(std::move(kind));
     kind.resize(std::min(kind.size(), most));
     on.insert(on.end(), kind.begin(), kind.end());
   };
   take(std::move(strict), heat.racers);
-  take(std::move(eased), heat.eased);
+  take(std::move(easier), heat.eased);
   return on;
 }
 
@@ -280,7 +282,8 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
       const PlanPtr fitting = nudge_to_fit(start, pricer, random, kNudgePatience * work, run);
       start = pricer.replay(fitting->body, *fitting);
     }
-    const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h};
+    const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h,
+                                  heat.grid_share};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
     return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, is_eased};
