@@ -13,8 +13,8 @@ TEST(Anneal, AGridCutsABarAnewInOneMove) {
   Bench bench(bar());
   PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
   const double low = bar().box().low.x;
-  const PlanPtr six = slices(
-      pricer, bench.body, std::array{low + 100, low + 200, low + 300, low + 400, low + 450});
+  const PlanPtr six =
+      slices(pricer, bench.body, std::array{low + 100, low + 200, low + 300, low + 400, low + 450});
   ASSERT_EQ(six->pieces, 6U);
   ASSERT_EQ(six->misfits, 0U);
   const CostWeights& cost = bench.prices.cost;

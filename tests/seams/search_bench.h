@@ -28,7 +28,7 @@ struct Bench {
 
 /// Cut square to x at these places, in this order.
 inline PlanPtr slices(PlanPricer& pricer, const std::shared_ptr<const ClipBody>& body,
-               std::span<const double> at_mm) {
+                      std::span<const double> at_mm) {
   SeamPlan plan;
   for (const double x : at_mm) {
     Seam seam;
