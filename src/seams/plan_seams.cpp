@@ -32,7 +32,7 @@ struct EffortSetting {
   search::SearchBudget budget;
 };
 
-/// Poses are dearer to judge where pieces may be tilted, than their work says.
+/// Where pieces may be tilted, poses are dearer to judge than their work says.
 EffortSetting setting_of(Effort effort, Poses poses) {
   switch (effort) {
     case Effort::quick:

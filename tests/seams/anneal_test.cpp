@@ -7,7 +7,7 @@
 namespace seamwright::search {
 namespace {
 
-TEST(Anneal, AGridCutsABarAnewInOneMove) {
+TEST(Anneal, AGridCutsABarAnewAllAtOnce) {
   // Closed form: a bar of 500 × 150 × 150 in a cube of 180 is three pieces and two seams around
   // 150 × 150. From six pieces, eight moves lead there by a grid only.
   Bench bench(bar());
