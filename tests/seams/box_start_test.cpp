@@ -7,8 +7,7 @@
 #include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/cut/boolean.h"
-#include "seamwright/profile/printer_presets.h"
-#include "support/shapes.h"
+#include "search_bench.h"
 
 namespace seamwright::search {
 namespace {
@@ -16,20 +15,9 @@ namespace {
 using testing::make_box;
 using testing::subdivide;
 
-/// A part under search with the weights of the reference table: all skin in sight.
-struct Bench {
-  SearchMesh mesh;
-  PriceRules prices;
-  FitRules rules;
-  std::shared_ptr<const ClipBody> body;
-
-  explicit Bench(const Solid& solid, double room_mm = 180) {
-    const std::vector<double> sight(solid.face_count(), 1.0), weight(solid.face_count(), 1.0);
-    mesh = make_search_mesh(solid, {sight, weight}, StandingRules{}.least_flat_side_mm2);
-    prices.cost = *preset_weights("table");
-    rules.rooms_mm = {{room_mm, room_mm, room_mm}};
-    body = std::make_shared<const ClipBody>(whole_body(mesh));
-  }
+/// Grids on a solid, in a cube of 180.
+struct GridBench : Bench {
+  using Bench::Bench;
   PlanPricer pricer() const { return {mesh, prices, rules}; }
   PlanPtr best(const BoxFrame& frame, std::uint64_t seed) const {
     PlanPricer own = pricer();
@@ -46,7 +34,7 @@ Solid make_fork() {
 }
 
 TEST(CellGrid, PricesACutByTheOutlineInTheBox) {
-  const Bench bench(subdivide(make_box({240, 90, 60}), 3));
+  const GridBench bench(subdivide(make_box({240, 90, 60}), 3));
   PlanPricer pricer = bench.pricer();
   Random random(1);
   const CellGrid grid(bench.body, {kPartAxes, 30, 0}, {}, pricer, random);
@@ -61,7 +49,7 @@ TEST(CellGrid, PricesACutByTheOutlineInTheBox) {
 }
 
 TEST(CellGrid, TellsWhichSolidsHangTogether) {
-  const Bench bench(make_fork());
+  const GridBench bench(make_fork());
   PlanPricer pricer = bench.pricer();
   Random random(1);
   const CellGrid grid(bench.body, {kPartAxes, 30, 0}, {}, pricer, random);
@@ -86,7 +74,7 @@ TEST(CellGrid, TellsWhichSolidsHangTogether) {
 
 TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
   // 500 long in a room of 180: three pieces at least, so two cuts around 170 × 100 at least.
-  const Bench bench(subdivide(make_box({500, 170, 100}), 2));
+  const GridBench bench(subdivide(make_box({500, 170, 100}), 2));
   const double least_h =
       3 * bench.prices.cost.piece_h + 2 * 2 * 27 * bench.prices.cost.shown_h_per_cm;
   for (const std::uint64_t seed : {1, 2, 3}) {
@@ -99,7 +87,7 @@ TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
 TEST(BoxStart, CutsAnAskewBlockInATurnedFrame) {
   // The block of above turned about z: along the part's own axes no cut is as short.
   const Angle askew = Angle::degrees(30);
-  const Bench bench(
+  const GridBench bench(
       subdivide(make_box({500, 170, 100}), 2).transformed(rotation({0, 0, 1}, askew)));
   const double least_h =
       3 * bench.prices.cost.piece_h + 2 * 2 * 27 * bench.prices.cost.shown_h_per_cm;
@@ -112,7 +100,7 @@ TEST(BoxStart, CutsAnAskewBlockInATurnedFrame) {
 
 TEST(BoxStart, IsNoDearerThanSlabs) {
   // Slabs through both legs at once, or one after the other: grids may do either.
-  const Bench bench(make_fork());
+  const GridBench bench(make_fork());
   PlanPricer pricer = bench.pricer();
   Random random(1);
   const PlanPtr slabs =
@@ -123,12 +111,12 @@ TEST(BoxStart, IsNoDearerThanSlabs) {
 }
 
 TEST(BoxStart, GivesUpWhereTheTableWouldBeTooLarge) {
-  const Bench bench(make_box({500, 170, 100}));
+  const GridBench bench(make_box({500, 170, 100}));
   EXPECT_EQ(bench.best({.axes = kPartAxes, .most_boxes = 100}, 1), nullptr);
 }
 
 TEST(BoxStart, LeavesAloneWhatFits) {
-  const Bench bench(make_box({150, 100, 100}));
+  const GridBench bench(make_box({150, 100, 100}));
   EXPECT_TRUE(bench.best({.axes = kPartAxes}, 1)->is_leaf());
 }
 
