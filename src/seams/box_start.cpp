@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "seams/box_sums.h"
 #include "seams/directions.h"
 
 namespace seamwright::search {
@@ -84,6 +85,11 @@ class BoxOrder {
   std::size_t pair(const CellBox& b, std::size_t axis) const {
     return pair(axis, b.low[axis], b.high[axis]);
   }
+  /// Where the box at `me` stands without its lowest or its highest layer.
+  std::size_t without_low(std::size_t me, const CellBox& b, std::size_t axis) const {
+    return me + (rows_[axis].size() - b.low[axis] - 1) * stride(axis);
+  }
+  std::size_t without_high(std::size_t me, std::size_t axis) const { return me - stride(axis); }
   std::size_t pair(std::size_t axis, std::size_t low, std::size_t high) const {
     return rows_[axis][low] + high;
   }
@@ -104,6 +110,7 @@ class BoxTable {
         pricer_(pricer),
         judge_(judge),
         rooms_(sorted_rooms(pricer.rules(), hope_ratio)),
+        sums_(grid),
         order_(grid.all()),
         hours_(order_.size()),
         entries_(order_.size()),
@@ -111,8 +118,7 @@ class BoxTable {
         looked_(grid.solid_count()) {}
 
   PlanPtr best_plan() {
-    sum_solids();
-    for_each_box({grid_.all().high, {1, 1, 1}}, [&](const CellBox& box) { enter(box); });
+    enter_all();
     for (int round = 0; round < kMostRounds && judge_leaves(); ++round) {
     }
     return cut(body_, grid_.all());
@@ -125,6 +131,7 @@ class BoxTable {
     What what = What::nothing;
     std::uint8_t axis = 0, at = 0;
     bool is_too_large = false;  ///< a piece in it fits in no way
+    bool is_one = false;        ///< all in it hangs together; not told of what is too large
     bool is_judged = false;     ///< whole_h is true
   };
 
@@ -135,58 +142,57 @@ class BoxTable {
     CellBox b;
     const auto lows = [&](std::size_t k) { return std::min(around.low[k], b.high[k] - 1) + 1; };
     for (b.high[0] = around.high[0]; b.high[0] <= ends[0]; ++b.high[0])
-      for (b.high[1] = around.high[1]; b.high[1] <= ends[1]; ++b.high[1])
-        for (b.high[2] = around.high[2]; b.high[2] <= ends[2]; ++b.high[2])
-          for (b.low[0] = lows(0); b.low[0]-- > 0;)
-            for (b.low[1] = lows(1); b.low[1]-- > 0;)
+      for (b.low[0] = lows(0); b.low[0]-- > 0;)
+        for (b.high[1] = around.high[1]; b.high[1] <= ends[1]; ++b.high[1])
+          for (b.low[1] = lows(1); b.low[1]-- > 0;)
+            for (b.high[2] = around.high[2]; b.high[2] <= ends[2]; ++b.high[2])
               for (b.low[2] = lows(2); b.low[2]-- > 0;) act(b);
   }
 
-  /// Solids counted from the grid's corner.
-  void sum_solids() {
-    const auto [nx, ny, nz] = grid_.all().high;
-    sums_.assign((nx + 1) * (ny + 1) * (nz + 1), 0);
-    for (std::size_t x = 1; x <= nx; ++x) {
-      for (std::size_t y = 1; y <= ny; ++y) {
-        for (std::size_t z = 1; z <= nz; ++z) {
-          const auto here = static_cast<std::uint32_t>(grid_.solids_in(x - 1, y - 1, z - 1).size());
-          sum(x, y, z) = here + sum(x - 1, y, z) + sum(x, y - 1, z) + sum(x, y, z - 1) -
-                         sum(x - 1, y - 1, z) - sum(x - 1, y, z - 1) - sum(x, y - 1, z - 1) +
-                         sum(x - 1, y - 1, z - 1);
-        }
-      }
-    }
-  }
-  std::uint32_t& sum(std::size_t x, std::size_t y, std::size_t z) {
-    const std::array<std::size_t, 3> n = grid_.all().high;
-    return sums_[(x * (n[1] + 1) + y) * (n[2] + 1) + z];
-  }
-  std::uint32_t count_solids(const CellBox& b) {
-    const auto& [x0, y0, z0] = b.low;
-    const auto& [x1, y1, z1] = b.high;
-    return sum(x1, y1, z1) - sum(x0, y1, z1) - sum(x1, y0, z1) - sum(x1, y1, z0) + sum(x0, y0, z1) +
-           sum(x0, y1, z0) + sum(x1, y0, z0) - sum(x0, y0, z0);
+  void enter_all() {
+    const std::size_t layers = grid_.all().high[2];
+    for_each_box({grid_.all().high, {1, 1, 1}}, [&](const CellBox& box) {
+      if (box.high[2] == 1) column_.take(sums_, box, layers);
+      enter(box);
+    });
   }
 
   void enter(const CellBox& box) {
+    if (column_.is_empty(box)) return;
     const std::size_t me = order_.at(box);
     Entry& entry = entries_[me];
-    const std::uint32_t count = count_solids(box);
-    if (count == 0) return;
+    bool is_too_large = false;
+    const auto is_as = [&](std::size_t inner, bool is_layer_empty, What drop, std::size_t axis) {
+      is_too_large = is_too_large || entries_[inner].is_too_large;
+      if (!is_layer_empty) return false;
+      entry = entries_[inner];
+      entry.what = drop;
+      entry.axis = static_cast<std::uint8_t>(axis);
+      hours_[me] = hours_[inner];
+      return true;
+    };
     for (std::size_t k = 0; k < 3; ++k) {
       if (box.high[k] - box.low[k] == 1) continue;
-      for (const What drop : {What::drop_low, What::drop_high}) {
-        const CellBox inner = shrunk(box, drop, k);
-        const Entry& of_inner = entries_[order_.at(inner)];
-        entry.is_too_large = entry.is_too_large || of_inner.is_too_large;
-        if (count_solids(inner) != count) continue;
-        entry = {kNever_h, drop, static_cast<std::uint8_t>(k), 0, of_inner.is_too_large, false};
-        hours_[me] = hours_[order_.at(inner)];
+      if (is_as(order_.without_low(me, box, k), column_.is_low_empty(box, k), What::drop_low, k) ||
+          is_as(order_.without_high(me, k), column_.is_high_empty(box, k), What::drop_high, k))
         return;
-      }
     }
-    if (!entry.is_too_large) hope_for_whole(box, entry);
+    entry.is_too_large = is_too_large;
+    if (!is_too_large) hope_for_whole(box, entry);
     choose(box);
+  }
+
+  /// Whether two overlapping boxes that make it up, each all of one piece, show that it is so too.
+  bool plainly_hangs_together(const CellBox& box) const {
+    const std::size_t me = order_.at(box);
+    for (std::size_t k = 0; k < 3; ++k) {
+      if (box.high[k] - box.low[k] < 3) continue;
+      const CellBox between = shrunk(shrunk(box, What::drop_low, k), What::drop_high, k);
+      if (entries_[order_.without_low(me, box, k)].is_one &&
+          entries_[order_.without_high(me, k)].is_one && sums_.in(between).solids > 0)
+        return true;
+    }
+    return false;
   }
 
   static CellBox shrunk(CellBox box, What drop, std::size_t axis) {
@@ -229,21 +235,23 @@ class BoxTable {
     return i;
   }
 
+  template <class Do>
+  void for_each_solid(const CellBox& box, const Do& act) const {
+    for (std::size_t x = box.low[0]; x < box.high[0]; ++x)
+      for (std::size_t y = box.low[1]; y < box.high[1]; ++y)
+        for (std::size_t z = box.low[2]; z < box.high[2]; ++z)
+          for (const std::uint32_t i : grid_.solids_in(x, y, z)) act(i);
+  }
+
   /// The solids of a box in `inside_`, those that hang together in one group.
   void gather(const CellBox& box) {
     ++looks_;
     inside_.clear();
-    for (std::size_t x = box.low[0]; x < box.high[0]; ++x) {
-      for (std::size_t y = box.low[1]; y < box.high[1]; ++y) {
-        for (std::size_t z = box.low[2]; z < box.high[2]; ++z) {
-          for (const std::uint32_t i : grid_.solids_in(x, y, z)) {
-            inside_.push_back(i);
-            looked_[i] = looks_;
-            group_[i] = i;
-          }
-        }
-      }
-    }
+    for_each_solid(box, [&](std::uint32_t i) {
+      inside_.push_back(i);
+      looked_[i] = looks_;
+      group_[i] = i;
+    });
     for (const std::uint32_t i : inside_) {
       for (const std::uint32_t next : grid_.solid(i).after) {
         if (looked_[next] != looks_) continue;
@@ -254,21 +262,41 @@ class BoxTable {
   }
 
   void hope_for_whole(const CellBox& box, Entry& entry) {
-    gather(box);
     Sides sides;
     for (std::size_t k = 0; k < 3; ++k)
       sides[k] = grid_.plane(k, box.high[k]).offset_mm - grid_.plane(k, box.low[k]).offset_mm;
     const bool all_fit = is_held(sides);
+    entry.is_one = plainly_hangs_together(box);
+    const std::optional<double> hours =
+        entry.is_one ? hoped_h_as_one(box, all_fit) : hoped_h_by_groups(box, all_fit, entry);
+    entry.is_too_large = !hours;
+    if (hours) entry.whole_h = static_cast<float>(*hours);
+  }
+
+  /// Hours of all in the box as one piece; none where it fits in no way.
+  std::optional<double> hoped_h_as_one(const CellBox& box, bool all_fit) {
+    if (!all_fit) {
+      piece_.clear();
+      for_each_solid(box, [&](std::uint32_t i) { piece_.push_back(&grid_.solid(i)); });
+      if (!may_fit()) return std::nullopt;
+    }
+    const BoxAmounts all = sums_.in(box);
+    return pricer_.fitting_piece_h(all.skin_mm2, all.volume_mm3);
+  }
+
+  /// Hours of a piece for each group of solids; none where one fits in no way.
+  std::optional<double> hoped_h_by_groups(const CellBox& box, bool all_fit, Entry& entry) {
+    gather(box);
     double hours = 0;
+    int groups = 0;
     for (const std::uint32_t first : inside_) {
       if (group_of(first) != first) continue;
-      if (!all_fit && !may_fit(first)) {
-        entry.is_too_large = true;
-        return;
-      }
+      if (!all_fit && !may_fit(first)) return std::nullopt;
       hours += piece_h(first);
+      groups += 1;
     }
-    entry.whole_h = static_cast<float>(hours);
+    entry.is_one = groups == 1;
+    return hours;
   }
 
   double piece_h(std::uint32_t group) {
@@ -293,6 +321,11 @@ class BoxTable {
     for (const std::uint32_t i : inside_) {
       if (group_of(i) == group) piece_.push_back(&grid_.solid(i));
     }
+    return may_fit();
+  }
+
+  /// What is in `piece_`.
+  bool may_fit() const {
     const auto extent_mm = [&](std::size_t direction) {
       float low = std::numeric_limits<float>::infinity(), high = -low;
       for (const CellSolid* solid : piece_) {
@@ -381,10 +414,11 @@ class BoxTable {
   PlanPricer& pricer_;
   PlanPricer& judge_;         ///< of whole pieces; forgives small misfits
   std::vector<Sides> rooms_;  ///< with the hope
+  BoxSums sums_;
   BoxOrder order_;
   std::vector<float> hours_;
   std::vector<Entry> entries_;
-  std::vector<std::uint32_t> sums_;
+  ColumnLayers column_;                        ///< of the box looked at
   std::vector<std::uint32_t> group_, looked_;  ///< a solid's group, and the look that it is of
   std::uint32_t looks_ = 0;
   std::vector<std::uint32_t> inside_;    ///< solids of the box looked at

@@ -18,8 +18,7 @@ struct BoxFrame {
 /// pieces of the best plan are then cut out and judged by the rules, small misfits forgiven, and
 /// the table is mended, until all pieces of the best plan are known (or a hundred rounds). Pieces
 /// may misfit a little. Null when the table could not hold two cells to the room's side.
-/// O(boxes · cuts): 0.05 to 0.25 s for up to a million boxes of 2,000 faces
-/// (measured on four reference parts, no benchmark).
+/// O(boxes · cuts): 0.05 to 0.1 s for up to a million boxes of 2,000 faces (box_start_perf).
 PlanPtr box_start(std::shared_ptr<const ClipBody> body, const BoxFrame& frame, PlanPricer& pricer,
                   Random& random);
 

@@ -73,11 +73,13 @@ class Confirmer {
     return anneal(std::move(plan), pricer_, random_, schedule, run_);
   }
 
-  /// Small moves of the seams around what does not fit.
+  /// Small moves of the seams around what does not fit, where they better it: shared out among
+  /// several pieces, it may want more cuts than before.
   PlanPtr nudged(const PlanPtr& plan) {
     const double patience = kNudgePatience * static_cast<double>(full_.mesh.triangles.size());
     const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
-    return pricer_.replay(fitting->body, *fitting);
+    PlanPtr changed = pricer_.replay(fitting->body, *fitting);
+    return changed->total_h < plan->total_h ? changed : plan;
   }
 
   /// What small moves can't make fit is cut once more.

@@ -78,12 +78,11 @@ std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
   const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
     // Turning `facing` about `axis` through a: the point with the least turn stops it.
     const Vec3 side = cross(axis, facing);
-    double least = std::numeric_limits<double>::infinity();
+    double least_up = 1, its_out = 0;
     std::optional<Vec3> met;
     for (const Vec3 p : points) {
       const double up = -dot(p - a, facing), out = dot(p - a, side);
-      if (out <= 1e-9) continue;
-      if (up / out < least) least = up / out, met = p;
+      if (out > 1e-9 && up * its_out < least_up * out) least_up = up, its_out = out, met = p;
     }
     return met;
   };

@@ -42,8 +42,8 @@ EffortSetting setting_of(Effort effort, Poses poses) {
     case Effort::normal:
       break;
   }
-  const double work = poses == Poses::standing ? 6.9e8 : 4.7e8;
-  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {48, 16, 1e6, work, 3e4}};
+  const double work = poses == Poses::standing ? 6.9e8 : 5.8e8;
+  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {48, 22, 1e6, work, 3e4}};
 }
 
 /// A piece that just stands on a stand-in stands a little worse on the next finer mesh; a plan that

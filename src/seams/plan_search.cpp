@@ -123,17 +123,31 @@ PlanPtr make_start(std::size_t i, const SearchBudget& budget, const PlanPtr& bas
   return make_box_start(i - budget.starts, budget.most_boxes, base, pricer, random);
 }
 
+/// By which rules a racer goes at first.
+enum class Ease {
+  none,         ///< the true ones
+  any_pose,     ///< pieces may be tilted, and be a little too large
+  milder_rules  ///< they may be larger still, but must all but stand where they must
+};
+constexpr std::array<Ease, 2> kEases{Ease::any_pose, Ease::milder_rules};
+
 struct Racer {
   PlanPtr plan;
   std::size_t start = 0;
-  bool is_eased = false;  ///< it went by eased rules
+  Ease ease = Ease::none;
 };
 
-/// Any rotation that fits rooms a little too large will do.
-FitRules eased(FitRules rules) {
-  constexpr double kLarger = 1.04;
-  for (Vec3& room : rules.rooms_mm) room = room * kLarger;
-  rules.poses = Poses::tilted;
+FitRules eased(FitRules rules, Ease ease) {
+  const auto enlarge = [&](double ratio) {
+    for (Vec3& room : rules.rooms_mm) room = room * ratio;
+  };
+  if (ease == Ease::any_pose) {
+    enlarge(1.04);
+    rules.poses = Poses::tilted;
+  } else if (ease == Ease::milder_rules) {
+    enlarge(1.06);
+    rules = stricter(rules, {.share = -0.15});
+  }
   return rules;
 }
 
@@ -197,16 +211,35 @@ std::vector<Racer> pick_of_both_kinds(std::vector<Racer> starts, std::size_t cou
 
 constexpr double kStartPatience = 20;  ///< in looks at the whole body
 
-/// Every start as it is and, where pieces misfit, with its seams nudged and what misfits still cut
-/// up: a grid that misses by a hair is nearer to the best plan than its repair, but only the repair
-/// is sure to fit.
+/// Which starts are worth repairing: those of either kind that cost no more than its middle one.
+std::vector<bool> are_worth_repairing(const std::vector<PlanPtr>& starts,
+                                      const SearchBudget& budget) {
+  const auto simple = starts.begin() + static_cast<std::ptrdiff_t>(budget.starts);
+  const auto middle_h = [](auto from, auto to) {
+    std::vector<double> hours;
+    for (auto start = from; start != to; ++start) hours.push_back((*start)->total_h);
+    std::sort(hours.begin(), hours.end());
+    return hours.empty() ? 0 : hours[(hours.size() - 1) / 2];
+  };
+  const double simple_h = middle_h(starts.begin(), simple),
+               grids_h = middle_h(simple, starts.end());
+  std::vector<bool> are_worth;
+  for (auto start = starts.begin(); start != starts.end(); ++start)
+    are_worth.push_back((*start)->total_h <= (start < simple ? simple_h : grids_h));
+  return are_worth;
+}
+
+/// Every start as it is and, where pieces misfit, the better ones with their seams nudged and what
+/// misfits still cut up: a grid that misses by a hair is nearer to the best plan than its repair,
+/// but only the repair is sure to fit.
 std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const SearchMesh& mesh,
                                  const SearchSetting& setting, const FitRules& rules,
                                  const Run& run) {
+  const std::vector<bool> are_worth = are_worth_repairing(starts, setting.budget);
   const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
+    if (starts[i]->misfits == 0 || !are_worth[i]) return PlanPtr{};
     PlanPricer pricer(mesh, setting.prices, rules);
     Random random(setting.seed, kRepaired + i);
-    if (starts[i]->misfits == 0) return PlanPtr{};
     const double patience = kStartPatience * starts[i]->body->look_work();
     const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, patience, run);
     return fill_misfits(pricer.replay(nudged->body, *nudged), pricer, random, 1);
@@ -228,7 +261,7 @@ double dearness(const std::vector<Racer>& racers) {
 
 struct Heat {
   std::size_t racers;  ///< by the true rules
-  std::size_t eased;   ///< and by eased ones up to then
+  std::size_t eased;   ///< and, up to then, by each of the eased ones
   double work_share;   ///< of the whole budget, for the former; an eased one gets as much as one
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
@@ -240,24 +273,26 @@ constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fi
 /// soon. Grids are laid once the few are picked: a piece less then is one less at the end, while
 /// before they only make poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
-    Heat{24, 12, 0.11, 0.30, 0.18, 1}, Heat{12, 6, 0.19, 0.18, 0.10, 1},
-    Heat{6, 3, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
+    Heat{24, 6, 0.11, 0.30, 0.18, 1}, Heat{12, 3, 0.19, 0.18, 0.10, 1},
+    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
     Heat{3, 0, 0.13, 0.02, 0.003, 4}};
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
 /// but a few nudges away from them: after these heats, the true ones hold for all.
 constexpr std::size_t kEasedHeats = 2;
 
-/// The best by the true rules and by the eased ones, apart.
+/// The best by each kind of rules, apart.
 std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
-  std::vector<Racer> strict, easier, on;
-  for (const Racer& racer : racers) (racer.is_eased ? easier : strict).push_back(racer);
-  const auto take = [&](std::vector<Racer> kind, std::size_t most) {
+  std::vector<Racer> on;
+  const auto take = [&](Ease ease, std::size_t most) {
+    std::vector<Racer> kind;
+    std::copy_if(racers.begin(), racers.end(), std::back_inserter(kind),
+                 [&](const Racer& racer) { return racer.ease == ease; });
     kind = unlike(std::move(kind));
     kind.resize(std::min(kind.size(), most));
     on.insert(on.end(), kind.begin(), kind.end());
   };
-  take(std::move(strict), heat.racers);
-  take(std::move(easier), heat.eased);
+  take(Ease::none, heat.racers);
+  for (const Ease ease : kEases) take(ease, heat.eased);
   return on;
 }
 
@@ -271,8 +306,8 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
   FitRules strict = stricter(setting.rules, stand_in.slack);
   strict.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
-    const bool is_eased = racers[i].is_eased && h < kEasedHeats;
-    const FitRules rules = is_eased ? eased(strict) : strict;
+    const Ease ease = h < kEasedHeats ? racers[i].ease : Ease::none;
+    const FitRules rules = eased(strict, ease);
     PlanPricer pricer(stand_in.mesh, setting.prices, rules);
     Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
     const PlanNode& found = *racers[i].plan;
@@ -286,7 +321,7 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
                                   heat.grid_share};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
-    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, is_eased};
+    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, ease};
   });
   rank(raced);
   return raced;
@@ -375,10 +410,11 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
   std::vector<Racer> racers =
       best_starts(kHeats.front().racers, first.mesh, setting, start_rules, run);
   const double dear = dearness(racers);
-  if (setting.budget.may_ease) {
+  for (const Ease ease : kEases) {
+    if (!setting.budget.may_ease) break;
     for (Racer& racer :
-         best_starts(kHeats.front().eased, first.mesh, setting, eased(start_rules), run)) {
-      racer.is_eased = true;
+         best_starts(kHeats.front().eased, first.mesh, setting, eased(start_rules, ease), run)) {
+      racer.ease = ease;
       racers.push_back(std::move(racer));
     }
   }

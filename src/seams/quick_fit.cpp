@@ -368,13 +368,15 @@ void Grader::try_supports() {
   }
 }
 
-/// The best of ever smaller tilts away from `best`; the smallest only where next to nothing is
-/// amiss. `hours` may answer anything from `at_most` up for what is no better than that.
+/// The best of ever smaller tilts away from `best`, while steps of their size may still make it
+/// fit. `hours` may answer anything from `at_most` up for what is no better than that.
 template <class Hours>
 std::pair<double, Vec3> smaller_tilts(Vec3 best, double least, double first, const Hours& hours) {
-  constexpr double kNearly_h = 1.012;  // sticks out by a hundredth of the room
-  const auto least_step = [&] { return least < kNearly_h ? 0.0004 : 0.004; };
-  for (double step = first; step > least_step() && least > 0; step *= 0.6) {
+  constexpr double kNear_h = 1.012, kGain_h = 3;  // out by a hundredth; gained by a radian, at most
+  const auto is_of_use = [&](double step) {
+    return least > 0 && least < 1 + kGain_h * step && step > (least < kNear_h ? 0.0004 : 0.004);
+  };
+  for (double step = first; is_of_use(step); step *= 0.6) {
     const Vec3 u = any_perpendicular(best), v = cross(best, u), from = best;
     for (const Vec3 side : {u, v, -u, -v}) {
       const Vec3 down = normalized(from + side * step);

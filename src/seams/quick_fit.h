@@ -25,7 +25,7 @@ struct FitRules {
 /// holds by the old ones on a finer mesh.
 struct Slack {
   double spare_mm = 0;  ///< off every side of the rooms
-  double share = 0;     ///< of every standing rule
+  double share = 0;     ///< of every standing rule; below 0 they are milder
   double legs_deg = 0;  ///< no faith in supports under faces that only just need them
 };
 FitRules stricter(FitRules rules, const Slack& slack);

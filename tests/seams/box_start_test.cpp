@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "seams/box_sums.h"
 #include "seams/directions.h"
 #include "seams/starts.h"
 #include "seamwright/cut/boolean.h"
@@ -70,6 +71,53 @@ TEST(CellGrid, TellsWhichSolidsHangTogether) {
   reach(reach, 0);
   // From any cell all of the fork is reached, and it is as large as its boxes.
   EXPECT_NEAR(volume_mm3, 60 * 60 * (300 + 2 * 240), 1);
+}
+
+/// Every box of a grid, one column after the other.
+template <class Do>
+void for_each_box(const CellBox& all, const Do& act) {
+  CellBox b;
+  for (b.high[0] = 1; b.high[0] <= all.high[0]; ++b.high[0])
+    for (b.low[0] = 0; b.low[0] < b.high[0]; ++b.low[0])
+      for (b.high[1] = 1; b.high[1] <= all.high[1]; ++b.high[1])
+        for (b.low[1] = 0; b.low[1] < b.high[1]; ++b.low[1])
+          for (b.high[2] = 1; b.high[2] <= all.high[2]; ++b.high[2])
+            for (b.low[2] = 0; b.low[2] < b.high[2]; ++b.low[2]) act(b);
+}
+
+TEST(BoxSums, AreWhatTheCellsOfABoxComeTo) {
+  const GridBench bench(make_fork());
+  PlanPricer pricer = bench.pricer();
+  Random random(1);
+  const CellGrid grid(bench.body, {kPartAxes, 50, 0}, {}, pricer, random);
+  const BoxSums sums(grid);
+  const auto count = [&](const CellBox& b) {
+    BoxAmounts all;
+    for (std::size_t x = b.low[0]; x < b.high[0]; ++x)
+      for (std::size_t y = b.low[1]; y < b.high[1]; ++y)
+        for (std::size_t z = b.low[2]; z < b.high[2]; ++z)
+          for (const std::uint32_t i : grid.solids_in(x, y, z))
+            all += {1, grid.solid(i).volume_mm3, grid.solid(i).skin_mm2};
+    return all;
+  };
+  ColumnLayers column;
+  std::size_t empty_layers = 0;
+  for_each_box(grid.all(), [&](const CellBox& box) {
+    const BoxAmounts here = count(box);
+    EXPECT_EQ(sums.in(box).solids, here.solids);
+    EXPECT_NEAR(sums.in(box).volume_mm3, here.volume_mm3, 1e-3);
+    EXPECT_NEAR(sums.in(box).skin_mm2, here.skin_mm2, 1e-3);
+    if (box.high[2] == 1) column.take(sums, box, grid.count(2));
+    EXPECT_EQ(column.is_empty(box), here.solids == 0);
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      const CellBox low = box.below(axis, box.low[axis] + 1),
+                    high = box.above(axis, box.high[axis] - 1);
+      EXPECT_EQ(column.is_low_empty(box, axis), count(low).solids == 0);
+      EXPECT_EQ(column.is_high_empty(box, axis), count(high).solids == 0);
+      empty_layers += count(low).solids == 0 ? 1 : 0;
+    }
+  });
+  EXPECT_GT(empty_layers, 100u);  // between the legs
 }
 
 TEST(BoxStart, CutsABlockAsFewAndAsShortAsCanBe) {
