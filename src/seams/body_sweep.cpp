@@ -10,7 +10,7 @@ namespace {
 using Corner = std::pair<double, const Vec3*>;
 
 /// Adds the chord of one triangle: zero at its lowest and highest corner, greatest at the middle
-/// one.
+/// one. Its price is asked for only where a plane of the sweep meets it.
 template <class HoursPerMm>
 void add_chords(std::array<Corner, 3> at, const HoursPerMm& hours_per_mm, BodySweep& sweep) {
   if (at[1].first < at[0].first) std::swap(at[0], at[1]);

@@ -162,7 +162,9 @@ class BoxTable {
     const std::size_t me = order_.at(box);
     Entry& entry = entries_[me];
     bool is_too_large = false;
-    const auto is_as = [&](std::size_t inner, bool is_layer_empty, What drop, std::size_t axis) {
+    // What an outer layer adds nothing to is taken over from the box without it.
+    const auto takes_over = [&](std::size_t inner, bool is_layer_empty, What drop,
+                                std::size_t axis) {
       is_too_large = is_too_large || entries_[inner].is_too_large;
       if (!is_layer_empty) return false;
       entry = entries_[inner];
@@ -173,8 +175,9 @@ class BoxTable {
     };
     for (std::size_t k = 0; k < 3; ++k) {
       if (box.high[k] - box.low[k] == 1) continue;
-      if (is_as(order_.without_low(me, box, k), column_.is_low_empty(box, k), What::drop_low, k) ||
-          is_as(order_.without_high(me, k), column_.is_high_empty(box, k), What::drop_high, k))
+      if (takes_over(order_.without_low(me, box, k), column_.is_low_empty(box, k), What::drop_low,
+                     k) ||
+          takes_over(order_.without_high(me, k), column_.is_high_empty(box, k), What::drop_high, k))
         return;
     }
     entry.is_too_large = is_too_large;

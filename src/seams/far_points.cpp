@@ -78,7 +78,7 @@ std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
   const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
     // Turning `facing` about `axis` through a: the point with the least turn stops it.
     const Vec3 side = cross(axis, facing);
-    double least_up = 1, its_out = 0;
+    double least_up = 1, its_out = 0;  // as a fraction: none yet, so infinite
     std::optional<Vec3> met;
     for (const Vec3 p : points) {
       const double up = -dot(p - a, facing), out = dot(p - a, side);

@@ -138,16 +138,13 @@ struct Racer {
 };
 
 FitRules eased(FitRules rules, Ease ease) {
-  const auto enlarge = [&](double ratio) {
-    for (Vec3& room : rules.rooms_mm) room = room * ratio;
-  };
-  if (ease == Ease::any_pose) {
-    enlarge(1.04);
-    rules.poses = Poses::tilted;
-  } else if (ease == Ease::milder_rules) {
-    enlarge(1.06);
-    rules = stricter(rules, {.share = -0.15});
-  }
+  constexpr double kAnyPoseRoom = 1.04, kMilderRoom = 1.06;  ///< times the true one
+  constexpr double kMilderBy = 0.15;                         ///< of every standing rule
+  if (ease == Ease::none) return rules;
+  for (Vec3& room : rules.rooms_mm)
+    room = room * (ease == Ease::any_pose ? kAnyPoseRoom : kMilderRoom);
+  if (ease == Ease::milder_rules) return stricter(rules, {.share = -kMilderBy});
+  rules.poses = Poses::tilted;
   return rules;
 }
 
