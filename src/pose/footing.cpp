@@ -117,7 +117,8 @@ void FootingMaker::add_face(std::size_t f, Footing& footing) {
   footing.support_mm2 += facts_.double_areas[f] / 2 * (1 - share);
   footing.propped_mm2 += facing / 2 * (1 - share);
   if (on_supports_) {
-    for (const VertexId v : t) footprint_.push_back(flat_[to_index(v)]);
+    legs_.add({flat_[to_index(t[0])], flat_[to_index(t[1])], flat_[to_index(t[2])]},
+              facing / 2 * (1 - share), footprint_);
   }
 }
 
@@ -128,6 +129,7 @@ void FootingMaker::weigh(Footing& footing, bool on_supports) {
     if (heights_[i] <= kContactReach_mm) footprint_.push_back(flat_[i]);
   }
   for (std::size_t f = 0; f < facts_.area_normals.size(); ++f) add_face(f, footing);
+  legs_.finish(footprint_);
   const std::vector<Vec2> base = outline_of(footprint_);
   const Vec2 center{dot(footing.u, facts_.centroid), dot(footing.v, facts_.centroid)};
   const double over_bed = footing.bed_mm - dot(footing.down, facts_.centroid);

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "pose/legs.h"
 #include "pose/turn.h"
 #include "seamwright/mesh/solid.h"
 #include "seamwright/pose/standing.h"
@@ -44,8 +45,8 @@ class FootingMaker {
   /// Shadow and height, enough to judge the fit. O(points).
   Footing look(Vec3 down);
   /// The rest: contact, support, tip, slenderness. With `on_supports` the footprint holds the
-  /// columns under the supported faces too, as if each reached the bed. O(faces). Must follow the
-  /// look() that made `footing`.
+  /// columns under the supported faces too (see Legs), as if each reached the bed. O(faces). Must
+  /// follow the look() that made `footing`.
   void weigh(Footing& footing, bool on_supports);
   /// Down · p less the bed: how far each point is over the bed, of the last look().
   const std::vector<double>& heights() const { return heights_; }
@@ -60,6 +61,7 @@ class FootingMaker {
   std::vector<double> heights_;
   std::vector<Vec2> flat_;  ///< every point along u and v
   std::vector<Vec2> footprint_, spent_;
+  Legs legs_;
   bool on_supports_ = false;
 };
 

@@ -69,32 +69,35 @@ Vec3 spread_direction(int k, int n) {
 }
 
 std::optional<Vec3> hull_facet_near(std::span<const Vec3> points, Vec3 down) {
+  constexpr double kApart_mm = 1e-9;
   Vec3 a = points.front();
   double most = dot(a, down);
   for (const Vec3 p : points) {
     const double along = dot(p, down);
     if (along > most) most = along, a = p;
   }
-  const auto roll = [&](Vec3 axis, Vec3 facing) -> std::optional<Vec3> {
-    // Turning `facing` about `axis` through a: the point with the least turn stops it.
-    const Vec3 side = cross(axis, facing);
-    double least_up = 1, its_out = 0;  // as a fraction: none yet, so infinite
-    std::optional<Vec3> met;
-    for (const Vec3 p : points) {
-      const double up = -dot(p - a, facing), out = dot(p - a, side);
-      if (out > 1e-9 && up * its_out < least_up * out) least_up = up, its_out = out, met = p;
-    }
-    return met;
-  };
-  const Vec3 axis = any_perpendicular(down);
-  const std::optional<Vec3> b = roll(axis, down);
-  if (!b) return std::nullopt;
-  const Vec3 edge = normalized(*b - a);
-  Vec3 facing = normalized(cross(edge, axis));
-  if (dot(facing, down) < 0) facing = -facing;
-  std::optional<Vec3> c = roll(edge, facing);
-  if (!c) return std::nullopt;
-  Vec3 normal = normalized(cross(*b - a, *c - a));
+  // The point that the least turn, whichever way, brings down beside it: the one seen lowest.
+  double its_up = 1, its_out2 = 0;  // as a fraction: none yet, so infinite
+  Vec3 b;
+  for (const Vec3 p : points) {
+    const Vec3 from_a = p - a;
+    const double along = dot(from_a, down), out2 = dot(from_a, from_a) - along * along;
+    if (out2 > kApart_mm * kApart_mm && along * along * its_out2 < its_up * its_up * out2)
+      its_up = along, its_out2 = out2, b = p;
+  }
+  if (its_out2 == 0) return std::nullopt;
+  const Vec3 edge = normalized(b - a);
+  const Vec3 facing = normalized(down - edge * dot(edge, down));
+  // Turned on about that edge, the way that meets another point sooner.
+  const Vec3 side = cross(edge, facing);
+  double up_of_c = 1, out_of_c = 0;
+  Vec3 c;
+  for (const Vec3 p : points) {
+    const double up = -dot(p - a, facing), out = std::abs(dot(p - a, side));
+    if (out > kApart_mm && up * out_of_c < up_of_c * out) up_of_c = up, out_of_c = out, c = p;
+  }
+  if (out_of_c == 0) return std::nullopt;
+  Vec3 normal = normalized(cross(b - a, c - a));
   if (dot(normal, facing) < 0) normal = -normal;
   return norm(normal) > 0.5 ? std::optional(normal) : std::nullopt;
 }

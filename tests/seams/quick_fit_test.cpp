@@ -8,7 +8,11 @@
 #include "seams/far_points.h"
 #include "seams/misfit.h"
 #include "seams/search_mesh.h"
+#include "seamwright/core/random.h"
 #include "seamwright/cut/boolean.h"
+#include "seamwright/pose/pose_probe.h"
+#include "seamwright/pose/tilted.h"
+#include "support/pieces.h"
 #include "support/shapes.h"
 
 namespace seamwright::search {
@@ -16,6 +20,7 @@ namespace {
 
 using testing::make_box;
 using testing::make_cylinder;
+using testing::random_polytope;
 
 FitRules cube_rules(double side_mm) {
   FitRules rules;
@@ -31,6 +36,73 @@ PieceShape shape_of(const Solid& solid) {
   std::vector<PieceShape> pieces = piece_shapes(whole_body(mesh), mesh);
   require(pieces.size() == 1, "the solid is one piece");
   return std::move(pieces.front());
+}
+
+TEST(QuickFit, ADirectionRollsOntoTheNearestSideOfABox) {
+  // Closed form: of the three sides at the lowest corner, the nearest is that of the largest
+  // component.
+  const Solid box = make_box({100, 60, 40});
+  Random random(5);
+  for (int i = 0; i < 200; ++i) {
+    const Vec3 down = random.direction();
+    std::size_t most = 0;
+    for (const std::size_t axis : {1u, 2u}) {
+      if (std::abs(down[axis]) > std::abs(down[most])) most = axis;
+    }
+    Vec3 side;
+    side[most] = down[most] > 0 ? 1 : -1;
+    const std::optional<Vec3> facet = hull_facet_near(box.points(), down);
+    ASSERT_TRUE(facet);
+    EXPECT_NEAR(dot(*facet, side), 1, 1e-12) << "from " << down.x << " " << down.y << " " << down.z;
+  }
+}
+
+/// Polytopes scaled so that what `fits` says of them is yes, and at 1 % larger no.
+template <class Fits>
+std::vector<Solid> all_but_too_large(int count, const Fits& fits) {
+  Random random(11);
+  std::vector<Solid> found;
+  while (found.size() < static_cast<std::size_t>(count)) {
+    const Vec3 size{random.uniform(60, 160), random.uniform(120, 200), random.uniform(150, 260)};
+    const Solid solid = random_polytope(random, 40, size);
+    const auto scaled = [&](double by) {
+      std::vector<Vec3> points(solid.points().begin(), solid.points().end());
+      for (Vec3& p : points) p = p * by;
+      return testing::convex_solid(points);
+    };
+    double small = 0.3, large = 2;
+    while (large / small > 1.01)
+      (fits(scaled(std::sqrt(small * large))) ? small : large) = std::sqrt(small * large);
+    found.push_back(scaled(small));
+  }
+  return found;
+}
+
+/// The share of the solids in which the quick judge sees that they fit.
+double seen_to_fit(const std::vector<Solid>& solids, const FitRules& rules) {
+  const auto seen = std::count_if(solids.begin(), solids.end(), [&](const Solid& solid) {
+    return grade_fit(shape_of(solid), rules).fits();
+  });
+  return static_cast<double>(seen) / static_cast<double>(solids.size());
+}
+
+TEST(QuickFit, FindsMostOfWhatJustFitsOnSupports) {
+  // Measured against the exact judge, which looks at every facet of the hull.
+  const FitRules rules = cube_rules(180);
+  const std::vector<Solid> solids = all_but_too_large(60, [&](const Solid& solid) {
+    return best_standing_pose(solid, rules.rooms_mm, Foot::supports).pose.has_value();
+  });
+  EXPECT_GE(seen_to_fit(solids, rules), 0.85);
+}
+
+TEST(QuickFit, FindsMostOfWhatJustFitsTilted) {
+  // Measured against tilt_to_fit: 360 rotations, the best of them refined.
+  FitRules rules = cube_rules(180);
+  rules.poses = Poses::tilted;
+  const std::vector<Solid> solids = all_but_too_large(60, [&](const Solid& solid) {
+    return tilt_to_fit(solid.points(), rules.rooms_mm[0]).has_value();
+  });
+  EXPECT_GE(seen_to_fit(solids, rules), 0.9);
 }
 
 TEST(QuickFit, APieceLiesAgainAsItLayBefore) {

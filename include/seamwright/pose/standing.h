@@ -21,9 +21,10 @@ struct StandingRules {
 /// All standing poses of a solid that fit `usable_mm`, best first: by foot (joint face, flat side,
 /// supports), then support, then height. Turned about the vertical by rotating calipers. Judged on
 /// every vertex of the solid, tolerance 2e-6 mm: no false accept. `allow_supports`: also hull
-/// facets with the rest on supports (dear, so looked at only when nothing else fits: the 32 largest
-/// that fit, and more until one holds). Only poses that hold all the rules are given. A thin sheet
-/// is one whose median thickness, by rays, is under 8 mm. O(n) a foot.
+/// facets with the rest on supports, whose columns widen the footprint where they hold 1 mm² and
+/// more (dear, so looked at only when nothing else fits: the 32 largest that fit, and more until
+/// one holds). Only poses that hold all the rules are given. A thin sheet is one whose median
+/// thickness, by rays, is under 8 mm. O(n) a foot.
 std::vector<Pose> standing_poses(const Solid& solid, Vec3 usable_mm, bool allow_supports = true,
                                  const StandingRules& rules = {});
 
