@@ -11,7 +11,8 @@ using pose_detail::least_width;
 
 constexpr int kFacetSpread = 24, kMoreFacetSpread = 60;
 constexpr std::size_t kMostFacets = 4;
-/// Under this a fit is worth looking for harder, in directions where the size is under the second.
+/// What is known to miss by more is not looked at harder, nor are directions in which the farthest
+/// points miss by more than the second. Of a caller that only wants fits the former is never known.
 constexpr double kAllButFits_h = 1.1, kNearlyFits_h = 1.2;
 /// Above this the piece is so much too large that no facet would save it.
 constexpr double kSupportsFrom_h = 2.2;

@@ -6,7 +6,8 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kTiltSpread = 80, kMoreTiltSpread = 160;
-/// Under this a tilt is worth looking for harder.
+/// When the farthest points miss by less, the best way they lie, a tilt is worth looking for
+/// harder.
 constexpr double kAllButFits_h = 1.03;
 
 /// The best of ever smaller tilts away from `best`, while steps of their size may still make it
@@ -60,7 +61,7 @@ void FitGrader::try_tilted(const EarlierPose* earlier) {
   if (best_.fits()) return;
   const auto [least_h, down] = best_tilts<3>(kTiltSpread, worth_a_tilt_h()).front();
   if (least_h < worth_a_look_h(kRollHope_h)) polish_tilt(down);
-  if (best_.fits() || best_.penalty_h > kAllButFits_h) return;
+  if (best_.fits() || least_h > kAllButFits_h) return;
   for (const auto& [hours, way] : best_tilts<6>(kMoreTiltSpread, 1 + kTiltHope_h)) {
     if (hours == 0) polish_tilt(way);
     if (best_.fits()) return;
