@@ -7,6 +7,7 @@
 #include "seams/box_start.h"
 #include "seams/directions.h"
 #include "seams/nudge.h"
+#include "seams/slide.h"
 #include "seams/starts.h"
 
 namespace seamwright::search {
@@ -15,6 +16,22 @@ namespace {
 double log_uniform(Random& random, double low, double high) {
   return low * std::exp(random.uniform() * std::log(high / low));
 }
+
+/// A size of steps that follows their success: longer while they gain, shorter while they don't.
+class Stride {
+ public:
+  double step(Random& random) const {
+    return random.normal() * size_ * std::exp(random.uniform(-1, 1));
+  }
+  void learn(bool has_gained) {
+    constexpr double kLonger = 1.5, kShorter = 0.93;  // level when one step in seven gains
+    constexpr double kLeast = 0.01, kMost = 10;
+    size_ = std::clamp(size_ * (has_gained ? kLonger : kShorter), kLeast, kMost);
+  }
+
+ private:
+  double size_ = 1;
+};
 
 /// How long a plan with a seam less is nudged without a gain, in looks at all of it.
 constexpr double kNudgePatience = 40;
@@ -73,7 +90,9 @@ class Annealer {
   void accept_if_good(double old_h, const Make& make, std::uint32_t index, bool is_root) {
     const double heat = schedule_.hot_h * std::pow(schedule_.cold_h / schedule_.hot_h, progress());
     most_h_ = old_h - heat * std::log(1 - random_.uniform());
+    stride_ = nullptr;
     PlanPtr changed = make();
+    if (stride_ != nullptr) stride_->learn(changed && changed->total_h < old_h);
     if (!changed || changed->total_h > most_h_) return;
     now_ = is_root ? changed : change_seam(now_, index, [&](const PlanPtr&) { return changed; });
     if (is_better(*now_, *best_)) best_ = now_;
@@ -82,6 +101,8 @@ class Annealer {
   PlanPtr propose(const PlanNode& node) {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     if (wants_grid(node)) return regridded(node);
+    if (schedule_.settles && node.misfits == 0 && random_.uniform() < 0.85) return settled(node);
+    if (node.seams > 1 && random_.uniform() < 0.1) return slid_along(node);
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.06) return split_leaf(node);
     if (dice < 0.34) return shifted(node);
@@ -159,15 +180,53 @@ class Annealer {
   }
 
   PlanPtr tilted(const PlanNode& node) {
+    const double reach = log_uniform(random_, 0.005, 0.03 + 0.5 * (1 - progress()));
+    return moved_by(node, turn_at(node, Angle::radians(random_.normal() * reach)));
+  }
+
+  /// This seam, and some or all of those under it, moved as one.
+  PlanPtr slid_along(const PlanNode& node) {
+    if (random_.uniform() < 0.3) {
+      const double reach = log_uniform(random_, 0.005, 0.03 + 0.3 * (1 - progress()));
+      return slid_by(node, turn_at(node, Angle::radians(random_.normal() * reach)));
+    }
+    return slid_by(node,
+                   shift_of(node, random_.normal() * log_uniform(random_, 0.3, longest_shift())));
+  }
+
+  /// A small step of this seam, alone or with others under it; of its own size for each kind.
+  PlanPtr settled(const PlanNode& node) {
+    constexpr double kRadians_per_mm = 0.01;
+    const bool slides = node.seams > 1 && random_.uniform() < 0.3;
+    const bool turns = random_.uniform() < 0.45;
+    Stride& stride = strides_[slides ? 1 : 0][turns ? 1 : 0];
+    const double step_mm = stride.step(random_);
+    stride_ = &stride;
+    if (!turns && !slides) return moved_by(node, {.shift = node.plane.normal * step_mm});
+    const Transform motion =
+        turns ? turn_at(node, Angle::radians(step_mm * kRadians_per_mm)) : shift_of(node, step_mm);
+    return slides ? slid_by(node, motion) : moved_by(node, motion);
+  }
+
+  PlanPtr moved_by(const PlanNode& node, const Transform& motion) {
+    return pricer_.replay_moved(node.body, moved(node.plane, motion), node, most_h_);
+  }
+  PlanPtr slid_by(const PlanNode& node, const Transform& motion) {
+    const double share = random_.uniform() < 0.5 ? 1 : 0.5;
+    const PlanPtr shape = slid(node, motion, share, random_);
+    return pricer_.replay_moved(node.body, shape->plane, *shape, most_h_);
+  }
+
+  /// About a line in the seam, through a point of it.
+  Transform turn_at(const PlanNode& node, Angle by) {
     const Vec3 pivot = point_on_seam(node);
-    const double radians =
-        random_.normal() * log_uniform(random_, 0.005, 0.03 + 0.5 * (1 - progress()));
-    const Vec3 side = random_.direction();
-    const Vec3 axis = normalized(cross(node.plane.normal, side));
-    if (norm(axis) == 0) return nullptr;
-    const Vec3 normal =
-        normalized(rotation(axis, Angle::radians(radians)).rotate(node.plane.normal));
-    return pricer_.replay_moved(node.body, {normal, dot(normal, pivot)}, node, most_h_);
+    const Vec3 axis = normalized(cross(node.plane.normal, random_.direction()));
+    return norm(axis) > 0 ? turn_about(pivot, axis, by) : Transform{};
+  }
+  /// Mostly square to the seam.
+  Transform shift_of(const PlanNode& node, double by_mm) {
+    const bool is_square = random_.uniform() < 0.6;
+    return {.shift = (is_square ? node.plane.normal : random_.direction()) * by_mm};
   }
 
   /// The cheapest offset near by for a normal near by.
@@ -334,6 +393,8 @@ class Annealer {
   double from_work_;
   double most_h_ = 0;  ///< what a proposal may cost to be accepted
   double steps_ = 0;
+  std::array<std::array<Stride, 2>, 2> strides_;  ///< alone or sliding, shifts or turns; mm
+  Stride* stride_ = nullptr;                      ///< of the step that is proposed, if it has one
 };
 
 }  // namespace

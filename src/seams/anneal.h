@@ -13,13 +13,14 @@ struct AnnealSchedule {
   double hot_h = 0.25;    ///< temperature at the start
   double cold_h = 0.01;   ///< and at the end
   double grid_share = 0;  ///< of the moves that cut a subtree anew by a grid
+  bool settles = false;   ///< most moves are small ones, of a size that follows their success
 };
 
-/// Improves all planes of a plan: shifts, tilts about a skin point, better offsets, merges, splits,
-/// rebuilt subtrees, swapped orders, a seam less with its neighbours moved to make up for it, a
-/// subtree cut anew as the best plan of a grid, each accepted by simulated annealing. Returns the
-/// best plan met: one in which every piece fits before any other, then by hours. Stops early when
-/// the run should finish.
+/// Improves all planes of a plan: shifts, tilts about a skin point, several seams slid as one,
+/// better offsets, merges, splits, rebuilt subtrees, swapped orders, a seam less with its
+/// neighbours moved to make up for it, a subtree cut anew as the best plan of a grid, each accepted
+/// by simulated annealing. Returns the best plan met: one in which every piece fits before any
+/// other, then by hours. Stops early when the run should finish.
 PlanPtr anneal(PlanPtr start, PlanPricer& pricer, Random& random, const AnnealSchedule& schedule,
                const Run& run);
 

@@ -68,8 +68,11 @@ class Confirmer {
  private:
   /// Stand-ins were a little larger than the part, and a little off: the last tenths of a mm.
   PlanPtr polished(PlanPtr plan) {
-    const AnnealSchedule schedule{kPolishShare * setting_.budget.work, setting_.budget.most_steps,
-                                  0.01, 0.001};
+    const AnnealSchedule schedule{.work = kPolishShare * setting_.budget.work,
+                                  .most_steps = setting_.budget.most_steps,
+                                  .hot_h = 0.01,
+                                  .cold_h = 0.001,
+                                  .settles = true};
     return anneal(std::move(plan), pricer_, random_, schedule, run_);
   }
 
