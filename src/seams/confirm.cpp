@@ -1,6 +1,7 @@
 #include "seams/confirm.h"
 
 #include <cmath>
+#include <utility>
 
 #include "seams/anneal.h"
 #include "seams/directions.h"
@@ -52,12 +53,17 @@ class Confirmer {
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
     if (plan->misfits > 0) plan = nudged(plan);
+    PlanPtr unpolished = plan;
     plan = polished(std::move(plan));
     for (int round = 0; round < kMostRounds; ++round) {
       // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
       if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
+      if (unpolished && unpolished->misfits == 0) {  // polish ends at the edge of what fits
+        plan = std::exchange(unpolished, nullptr);
+        continue;
+      }
       if (plan->misfits == 0) plan = tightened(plan, round);
       if (plan->misfits > 0) plan = repaired(plan);
       if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
