@@ -30,7 +30,7 @@ class Stride {
   }
 
  private:
-  double size_ = 1;
+  double size_ = 1;  ///< mm
 };
 
 /// How long a plan with a seam less is nudged without a gain, in looks at all of it.

@@ -55,6 +55,8 @@ class Confirmer {
     if (plan->misfits > 0) plan = nudged(plan);
     PlanPtr unpolished = plan;
     plan = polished(std::move(plan));
+    if (unpolished == plan)
+      unpolished = nullptr;  // nothing gained: there is no other to go back to
     for (int round = 0; round < kMostRounds; ++round) {
       // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);

@@ -263,7 +263,7 @@ struct Heat {
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
   double grid_share = 0;
-  bool settles = false;
+  bool settles = false;  ///< as AnnealSchedule has it
 };
 constexpr double kStartMisfitWeight = 1.5;
 constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
