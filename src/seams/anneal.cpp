@@ -46,16 +46,22 @@ class Annealer {
         now_(start),
         best_(std::move(start)),
         run_(run),
-        from_work_(pricer.work()) {}
+        from_work_(pricer.work()),
+        quick_rules_(pricer.rules()),
+        quick_(pricer.mesh(), pricer.prices(), quick_rules_) {
+    quick_rules_.stays_as_before = true;
+  }
 
   PlanPtr run() {
     while (progress() < 1 && !run_.should_finish()) step();
+    pricer_.add_work(quick_.work());
     return best_;
   }
 
  private:
   double progress() const {
-    return std::max((pricer_.work() - from_work_) / schedule_.work, steps_ / schedule_.most_steps);
+    const double work = pricer_.work() + quick_.work() - from_work_;
+    return std::max(work / schedule_.work, steps_ / schedule_.most_steps);
   }
 
   void step() {
@@ -98,6 +104,13 @@ class Annealer {
     if (is_better(*now_, *best_)) best_ = now_;
   }
 
+  /// For a seam that moves: most pieces that no longer fit as they lay fit no other way, and
+  /// looking for one took a third of the time, so it is not always done.
+  PlanPricer& judge() {
+    constexpr double kLookAround = 0.4;
+    return random_.uniform() < kLookAround ? pricer_ : quick_;
+  }
+
   PlanPtr propose(const PlanNode& node) {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     if (wants_grid(node)) return regridded(node);
@@ -133,14 +146,14 @@ class Annealer {
     const double thick = room[random_.below(3)] * static_cast<double>(1 + random_.below(2));
     const bool from_low = random_.uniform() < 0.5;
     pricer_.add_work(static_cast<double>(node.body->points.size()));
-    return pricer_.replay_moved(
+    return judge().replay_moved(
         node.body, {node.plane.normal, from_low ? low + thick : high - thick}, node, most_h_);
   }
 
   /// Onto one of the planes the maker prefers.
   PlanPtr preferred(const PlanNode& node) {
     const std::vector<PreferredSeam>& wishes = pricer_.prices().preferred;
-    return pricer_.replay_moved(node.body, wishes[random_.below(wishes.size())].plane, node,
+    return judge().replay_moved(node.body, wishes[random_.below(wishes.size())].plane, node,
                                 most_h_);
   }
 
@@ -155,7 +168,7 @@ class Annealer {
     for (const FlatSide& flat : pricer_.mesh().flats) offer(flat.normal);
     if (dot(nearest, node.plane.normal) < 0) nearest = -nearest;
     if (nearest == node.plane.normal) return filled_up(node);
-    return pricer_.replay_moved(node.body, {nearest, dot(nearest, point_on_seam(node))}, node,
+    return judge().replay_moved(node.body, {nearest, dot(nearest, point_on_seam(node))}, node,
                                 most_h_);
   }
 
@@ -163,7 +176,7 @@ class Annealer {
   PlanPtr squared_to_skin(const PlanNode& node) {
     const SkinPatch patch{log_uniform(random_, 12, 80), point_on_seam(node)};
     pricer_.add_work(static_cast<double>(node.body->faces.size()));
-    return pricer_.replay_moved(node.body, square_to_skin(*node.body, node.plane, patch), node,
+    return judge().replay_moved(node.body, square_to_skin(*node.body, node.plane, patch), node,
                                 most_h_);
   }
 
@@ -172,7 +185,7 @@ class Annealer {
   PlanPtr shifted(const PlanNode& node) {
     Plane plane = node.plane;
     plane.offset_mm += random_.normal() * log_uniform(random_, 0.3, longest_shift());
-    return pricer_.replay_moved(node.body, plane, node, most_h_);
+    return judge().replay_moved(node.body, plane, node, most_h_);
   }
 
   Vec3 point_on_seam(const PlanNode& node) {
@@ -209,12 +222,12 @@ class Annealer {
   }
 
   PlanPtr moved_by(const PlanNode& node, const Transform& motion) {
-    return pricer_.replay_moved(node.body, moved(node.plane, motion), node, most_h_);
+    return judge().replay_moved(node.body, moved(node.plane, motion), node, most_h_);
   }
   PlanPtr slid_by(const PlanNode& node, const Transform& motion) {
     const double share = random_.uniform() < 0.5 ? 1 : 0.5;
     const PlanPtr shape = slid(node, motion, share, random_);
-    return pricer_.replay_moved(node.body, shape->plane, *shape, most_h_);
+    return judge().replay_moved(node.body, shape->plane, *shape, most_h_);
   }
 
   /// About a line in the seam, through a point of it.
@@ -242,7 +255,7 @@ class Annealer {
       if (std::abs(sweep.offset_at(i) - middle) > reach || sweep.hours[i] <= 0) continue;
       if (sweep.hours[i] < least) least = sweep.hours[i], offset = sweep.offset_at(i);
     }
-    return pricer_.replay_moved(node.body, {normal, offset}, node, most_h_);
+    return judge().replay_moved(node.body, {normal, offset}, node, most_h_);
   }
 
   /// The seam is dropped; one half's seams go on for the whole body.
@@ -253,7 +266,7 @@ class Annealer {
                           : node.below->is_leaf()   ? node.above
                           : random_.uniform() < 0.5 ? node.above
                                                     : node.below;
-    return kept->is_locked ? nullptr : pricer_.replay_moved(node.body, kept->plane, *kept, most_h_);
+    return kept->is_locked ? nullptr : judge().replay_moved(node.body, kept->plane, *kept, most_h_);
   }
 
   /// One seam under this one dropped, and those about it nudged until what that made too large fits
@@ -345,7 +358,7 @@ class Annealer {
     };
     const PlanPtr shape = PlanPricer::join(node.body, child->plane, false, 0, under(child->above),
                                            under(child->below));
-    return pricer_.replay_moved(node.body, shape->plane, *shape, most_h_);
+    return judge().replay_moved(node.body, shape->plane, *shape, most_h_);
   }
 
   PlanPtr split_leaf(const PlanNode& node) {
@@ -391,6 +404,8 @@ class Annealer {
   PlanPtr now_, best_;
   const Run& run_;
   double from_work_;
+  FitRules quick_rules_;
+  PlanPricer quick_;   ///< pieces lie as before or not at all
   double most_h_ = 0;  ///< what a proposal may cost to be accepted
   double steps_ = 0;
   std::array<std::array<Stride, 2>, 2> strides_;  ///< alone or sliding, shifts or turns; mm

@@ -12,8 +12,8 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 7;
-constexpr double kNudgePatience = 200;  ///< work a face, without a gain
-constexpr double kPolishShare = 0.025;  ///< of the search's work, a plan
+constexpr double kNudgePatience = 1000;  ///< work a face, without a gain
+constexpr double kPolishShare = 0.025;   ///< of the search's work, a plan
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -52,13 +52,19 @@ class Confirmer {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
-    if (plan->misfits > 0) plan = nudged(plan);
+    // The exact judge first: it finds poses that the search's look at a few facets misses, and
+    // polish cuts up what the search takes for a misfit.
+    if (plan->misfits > 0) {
+      Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
+      if (!posed) return posed;
+      if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
+      plan = nudged(plan);
+    }
     PlanPtr unpolished = plan;
     plan = polished(std::move(plan));
     if (unpolished == plan)
       unpolished = nullptr;  // nothing gained: there is no other to go back to
     for (int round = 0; round < kMostRounds; ++round) {
-      // The exact judge first: it finds poses that the search's look at a few facets misses.
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
       if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);

@@ -55,8 +55,9 @@ FitGrade FitGrader::run(const EarlierPose* earlier) {
   if (earlier != nullptr) along_ = earlier->along;
   const bool stays = rules_.stays_as_before;
   if (earlier != nullptr && (stays || !rules_.measures_support)) try_as_before(*earlier);
-  if (stays && earlier != nullptr && norm(best_.down) > 0) {
-    if (rules_.poses == Poses::tilted && !best_.fits()) polish_tilt(best_.down);
+  const bool only_fits_count = at_most_h_ <= 1 && rules_.counts_misfits;
+  if (stays && earlier != nullptr && (only_fits_count || norm(best_.down) > 0)) {
+    if (rules_.poses == Poses::tilted && !best_.fits()) polish_tilt(earlier->down);
   } else if (!best_.fits()) {
     if (is_larger_than_rooms()) {
       if (at_most_h_ > 1) grade_roughly();

@@ -6,6 +6,7 @@
 #include "seams/anneal.h"
 #include "seams/box_start.h"
 #include "seams/directions.h"
+#include "seams/likeness.h"
 #include "seams/nudge.h"
 #include "seams/starts.h"
 #include "seamwright/core/parallel.h"
@@ -137,13 +138,14 @@ struct Racer {
   Ease ease = Ease::none;
 };
 
-FitRules eased(FitRules rules, Ease ease) {
-  constexpr double kAnyPoseRoom = 1.04, kMilderRoom = 1.06;  ///< times the true one
+/// By how much of the whole ease.
+FitRules eased(FitRules rules, Ease ease, double share = 1) {
+  constexpr double kAnyPoseRoom = 0.04, kMilderRoom = 0.06;  ///< more than the true one
   constexpr double kMilderBy = 0.15;                         ///< of every standing rule
   if (ease == Ease::none) return rules;
   for (Vec3& room : rules.rooms_mm)
-    room = room * (ease == Ease::any_pose ? kAnyPoseRoom : kMilderRoom);
-  if (ease == Ease::milder_rules) return stricter(rules, {.share = -kMilderBy});
+    room = room * (1 + share * (ease == Ease::any_pose ? kAnyPoseRoom : kMilderRoom));
+  if (ease == Ease::milder_rules) return stricter(rules, {.share = -kMilderBy * share});
   rules.poses = Poses::tilted;
   return rules;
 }
@@ -153,16 +155,15 @@ void rank(std::vector<Racer>& racers) {
                    [](const Racer& a, const Racer& b) { return is_better(*a.plan, *b.plan); });
 }
 
-/// The racers that are not all but the same plan as a better one, as which several starts often
-/// end: each goes on once, and leaves its place to the next best.
+/// The racers that do not divide the part all but the same as a better one: each such plan goes on
+/// once, and leaves the other's place to the next best. Hours don't tell: plans of as many pieces
+/// often cost the same to a few thousandths and have next to nothing else in common.
 std::vector<Racer> unlike(std::vector<Racer> racers) {
-  constexpr double kAlike = 0.004;  ///< of the hours, with as many pieces
+  constexpr double kAlike = 0.95;
   std::vector<Racer> kept;
   for (Racer& racer : racers) {
-    const PlanNode& plan = *racer.plan;
     const bool is_new = std::none_of(kept.begin(), kept.end(), [&](const Racer& better) {
-      return better.plan->pieces == plan.pieces &&
-             std::abs(better.plan->total_h - plan.total_h) < kAlike * better.plan->total_h;
+      return likeness(*better.plan, *racer.plan) > kAlike;
     });
     if (is_new) kept.push_back(std::move(racer));
   }
@@ -275,8 +276,9 @@ constexpr std::array<Heat, 5> kHeats{
     Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
     Heat{3, 0, 0.13, 0.02, 0.003, 4, 0, true}};
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
-/// but a few nudges away from them: after these heats, the true ones hold for all.
-constexpr std::size_t kEasedHeats = 2;
+/// but a few nudges away from them. The ease is withdrawn heat by heat; after these, the true rules
+/// hold for all.
+constexpr std::array<double, 2> kEaseShares{1, 0.5};
 
 /// The best by each kind of rules, apart.
 std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
@@ -304,8 +306,9 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
   FitRules strict = stricter(setting.rules, stand_in.slack);
   strict.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
-    const Ease ease = h < kEasedHeats ? racers[i].ease : Ease::none;
-    const FitRules rules = eased(strict, ease);
+    const bool has_ease = h < kEaseShares.size();
+    const Ease ease = has_ease ? racers[i].ease : Ease::none;
+    const FitRules rules = has_ease ? eased(strict, ease, kEaseShares[h]) : strict;
     PlanPricer pricer(stand_in.mesh, setting.prices, rules);
     Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
     const PlanNode& found = *racers[i].plan;

@@ -47,9 +47,10 @@ PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPr
 
 /// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
 /// race of ever fewer annealings, each heat on the next finer one, the last on the finest. A third
-/// of the racers have it easier in the first two heats, in rooms a little too large: half of these
-/// may lie any way they fit, the other half go by milder standing rules. The same on any thread
-/// count.
+/// of the racers have it easier in the first heat and half as much so in the second, in rooms a
+/// little too large: half of these may lie any way they fit, the other half go by milder standing
+/// rules. Of racers that divide the part all but alike only the best goes on. The same on any
+/// thread count.
 std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);
 

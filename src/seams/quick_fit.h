@@ -17,8 +17,9 @@ struct FitRules {
   Angle legs_from = StandingRules{}.support_from;  ///< supports under flatter faces bear a piece
   bool measures_support = false;
   double misfit_weight = 1;  ///< penalties are multiplied by it: a search grows stricter as it goes
-  bool stays_as_before = false;  ///< where a pose of before is known, no other is looked for
-  bool counts_misfits = true;    ///< an hour for each, beside what it is too large by
+  /// Where a pose of before is known and means anything to the caller, no other is looked for.
+  bool stays_as_before = false;
+  bool counts_misfits = true;  ///< an hour for each, beside what it is too large by
 };
 
 /// What rules are taken stricter by on a stand-in, so that what holds there by the stricter rules

@@ -128,6 +128,20 @@ TEST(QuickFit, APoseThatNoLongerHoldsIsGivenUpForOneThatDoes) {
   EXPECT_EQ(again.down, grade_fit(piece, rules).down);
 }
 
+TEST(QuickFit, APieceThatStaysAsBeforeFitsThatWayOrNotAtAll) {
+  // As above: it would fit lying down.
+  const PieceShape piece = shape_of(make_box({100, 60, 40}));
+  FitRules rules = cube_rules(180);
+  rules.rooms_mm = {{110, 110, 90}};
+  rules.stays_as_before = true;
+  const EarlierPose upright{Foot::flat_side, {1, 0, 0}};
+  EXPECT_TRUE(std::isinf(grade_fit(piece, rules, &upright, 0.5).penalty_h));
+  const FitGrade misfit = grade_fit(piece, rules, &upright);
+  EXPECT_GT(misfit.penalty_h, 1);
+  EXPECT_EQ(misfit.down, (Vec3{1, 0, 0}));
+  EXPECT_TRUE(grade_fit(piece, rules, nullptr, 0.5).fits());
+}
+
 TEST(QuickFit, ATiltOfBeforeIsNoFootWherePiecesMustStand) {
   // Along the diagonal of a 180 mm cube, 312 mm long, there is room for a rod of 250 x 20 x 20;
   // lying on a side it is too long.
