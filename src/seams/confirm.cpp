@@ -1,5 +1,6 @@
 #include "seams/confirm.h"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -12,8 +13,11 @@ namespace seamwright::search {
 namespace {
 
 constexpr int kMostRounds = 7;
-constexpr double kNudgePatience = 1000;  ///< work a face, without a gain
-constexpr double kPolishShare = 0.025;   ///< of the search's work, a plan
+/// How long misfits are nudged without a gain. Before anything is cut that pays, on a part that is
+/// not too large; after that they are cut soon.
+constexpr double kFirstPatience = 1000, kPatience = 200;  ///< work a face
+constexpr double kMostPatience = 0.15;                    ///< of the search's work, for the former
+constexpr double kPolishShare = 0.025;                    ///< of the search's work, a plan
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -58,7 +62,7 @@ class Confirmer {
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
       if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
-      plan = nudged(plan);
+      plan = nudged(plan, first_patience());
     }
     PlanPtr unpolished = plan;
     plan = polished(std::move(plan));
@@ -92,15 +96,22 @@ class Confirmer {
 
   /// Small moves of the seams around what does not fit, where they better it: shared out among
   /// several pieces, it may want more cuts than before.
-  PlanPtr nudged(const PlanPtr& plan) {
-    const double patience = kNudgePatience * static_cast<double>(full_.mesh.triangles.size());
+  PlanPtr nudged(const PlanPtr& plan, double patience) {
     const PlanPtr fitting = nudge_to_fit(plan, pricer_, random_, patience, run_);
     PlanPtr changed = pricer_.replay(fitting->body, *fitting);
     return changed->total_h < plan->total_h ? changed : plan;
   }
 
   /// What small moves can't make fit is cut once more.
-  PlanPtr repaired(const PlanPtr& plan) { return fill_misfits(nudged(plan), pricer_, random_, 2); }
+  PlanPtr repaired(const PlanPtr& plan) {
+    return fill_misfits(nudged(plan, kPatience * faces()), pricer_, random_, 2);
+  }
+
+  double faces() const { return static_cast<double>(full_.mesh.triangles.size()); }
+  double first_patience() const {
+    const double most = std::max(kPatience * faces(), kMostPatience * setting_.budget.work);
+    return std::min(kFirstPatience * faces(), most);
+  }
 
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
   /// little stricter, and from the third round on those pieces are cut in the middle.
