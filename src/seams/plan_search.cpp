@@ -157,7 +157,7 @@ void rank(std::vector<Racer>& racers) {
 
 /// The racers that do not divide the part all but the same as a better one: each such plan goes on
 /// once, and leaves the other's place to the next best. Hours don't tell: plans of as many pieces
-/// often cost the same to a few thousandths and have next to nothing else in common.
+/// often cost the same to a few thousandths and divide a quarter of the part otherwise.
 std::vector<Racer> unlike(std::vector<Racer> racers) {
   constexpr double kAlike = 0.95;
   std::vector<Racer> kept;
