@@ -159,7 +159,7 @@ void rank(std::vector<Racer>& racers) {
 /// once, and leaves the other's place to the next best. Hours don't tell: plans of as many pieces
 /// often cost the same to a few thousandths and divide a quarter of the part otherwise.
 std::vector<Racer> unlike(std::vector<Racer> racers) {
-  constexpr double kAlike = 0.95;
+  constexpr double kAlike = 0.95;  ///< likeness
   std::vector<Racer> kept;
   for (Racer& racer : racers) {
     const bool is_new = std::none_of(kept.begin(), kept.end(), [&](const Racer& better) {

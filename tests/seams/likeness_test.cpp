@@ -2,7 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include "seamwright/core/random.h"
 #include "search_bench.h"
 
 namespace seamwright::search {
