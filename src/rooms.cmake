@@ -6,7 +6,7 @@ seamwright_room(query LINK seamwright_mesh PRIVATE embree Qhull::qhullstatic_r m
 seamwright_room(cut LINK seamwright_query PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(wiring LINK seamwright_cut PRIVATE CGAL::CGAL JUDGE CGAL::CGAL)
 seamwright_room(pose LINK seamwright_cut)
-seamwright_room(seams LINK seamwright_pose PRIVATE Eigen3::Eigen)
+seamwright_room(seams LINK seamwright_pose PRIVATE Eigen3::Eigen PkgConfig::clp)
 seamwright_room(joints LINK seamwright_pose PRIVATE CGAL::CGAL PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(printing LINK seamwright_pose PRIVATE PkgConfig::polyclipping JUDGE CGAL::CGAL)
 seamwright_room(days LINK seamwright_printing PRIVATE PkgConfig::polyclipping JUDGE PkgConfig::polyclipping PkgConfig::libical)

@@ -17,22 +17,6 @@ double log_uniform(Random& random, double low, double high) {
   return low * std::exp(random.uniform() * std::log(high / low));
 }
 
-/// A size of steps that follows their success: longer while they gain, shorter while they don't.
-class Stride {
- public:
-  double step(Random& random) const {
-    return random.normal() * size_ * std::exp(random.uniform(-1, 1));
-  }
-  void learn(bool has_gained) {
-    constexpr double kLonger = 1.5, kShorter = 0.93;  // level when one step in seven gains
-    constexpr double kLeast = 0.01, kMost = 10;
-    size_ = std::clamp(size_ * (has_gained ? kLonger : kShorter), kLeast, kMost);
-  }
-
- private:
-  double size_ = 1;  ///< mm
-};
-
 /// How long a plan with a seam less is nudged without a gain, in looks at all of it.
 constexpr double kNudgePatience = 40;
 
@@ -96,9 +80,7 @@ class Annealer {
   void accept_if_good(double old_h, const Make& make, std::uint32_t index, bool is_root) {
     const double heat = schedule_.hot_h * std::pow(schedule_.cold_h / schedule_.hot_h, progress());
     most_h_ = old_h - heat * std::log(1 - random_.uniform());
-    stride_ = nullptr;
     PlanPtr changed = make();
-    if (stride_ != nullptr) stride_->learn(changed && changed->total_h < old_h);
     if (!changed || changed->total_h > most_h_) return;
     now_ = is_root ? changed : change_seam(now_, index, [&](const PlanPtr&) { return changed; });
     if (is_better(*now_, *best_)) best_ = now_;
@@ -114,7 +96,6 @@ class Annealer {
   PlanPtr propose(const PlanNode& node) {
     if (!pricer_.prices().preferred.empty() && random_.uniform() < 0.06) return preferred(node);
     if (wants_grid(node)) return regridded(node);
-    if (schedule_.settles && node.misfits == 0 && random_.uniform() < 0.85) return settled(node);
     if (node.seams > 1 && random_.uniform() < 0.1) return slid_along(node);
     const double dice = random_.uniform();
     if (node.misfits > 0 && dice < 0.06) return split_leaf(node);
@@ -205,20 +186,6 @@ class Annealer {
     }
     return slid_by(node,
                    shift_of(node, random_.normal() * log_uniform(random_, 0.3, longest_shift())));
-  }
-
-  /// A small step of this seam, alone or with others under it; of its own size for each kind.
-  PlanPtr settled(const PlanNode& node) {
-    constexpr double kRadians_per_mm = 0.01;
-    const bool slides = node.seams > 1 && random_.uniform() < 0.3;
-    const bool turns = random_.uniform() < 0.45;
-    Stride& stride = strides_[slides ? 1 : 0][turns ? 1 : 0];
-    const double step_mm = stride.step(random_);
-    stride_ = &stride;
-    if (!turns && !slides) return moved_by(node, {.shift = node.plane.normal * step_mm});
-    const Transform motion =
-        turns ? turn_at(node, Angle::radians(step_mm * kRadians_per_mm)) : shift_of(node, step_mm);
-    return slides ? slid_by(node, motion) : moved_by(node, motion);
   }
 
   PlanPtr moved_by(const PlanNode& node, const Transform& motion) {
@@ -408,8 +375,6 @@ class Annealer {
   PlanPricer quick_;   ///< pieces lie as before or not at all
   double most_h_ = 0;  ///< what a proposal may cost to be accepted
   double steps_ = 0;
-  std::array<std::array<Stride, 2>, 2> strides_;  ///< alone or sliding, shifts or turns; mm
-  Stride* stride_ = nullptr;                      ///< of the step that is proposed, if it has one
 };
 
 }  // namespace

@@ -13,7 +13,6 @@ struct AnnealSchedule {
   double hot_h = 0.25;    ///< temperature at the start
   double cold_h = 0.01;   ///< and at the end
   double grid_share = 0;  ///< of the moves that cut a subtree anew by a grid
-  bool settles = false;   ///< most moves are small ones, of a size that follows their success
 };
 
 /// Improves all planes of a plan: shifts, tilts about a skin point, several seams slid as one,

@@ -4,9 +4,9 @@
 #include <cmath>
 #include <utility>
 
-#include "seams/anneal.h"
 #include "seams/directions.h"
 #include "seams/nudge.h"
+#include "seams/settle.h"
 #include "seams/starts.h"
 
 namespace seamwright::search {
@@ -17,7 +17,7 @@ constexpr int kMostRounds = 7;
 /// not too large; after that they are cut soon.
 constexpr double kFirstPatience = 1000, kPatience = 200;  ///< work a face
 constexpr double kMostPatience = 0.15;                    ///< of the search's work, for the former
-constexpr double kPolishShare = 0.025;                    ///< of the search's work, a plan
+constexpr double kPolishShare = 0.06;                     ///< of the search's work, a plan
 
 /// Preorder position of the seam with `id` in to_seam_plan's numbering.
 std::uint32_t index_of(SeamId id) {
@@ -72,8 +72,8 @@ class Confirmer {
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;
       if (misfits_.leaves.empty()) return judge_.price(std::move(*posed), run_);
-      if (unpolished && unpolished->misfits == 0) {  // polish ends at the edge of what fits
-        plan = std::exchange(unpolished, nullptr);
+      if (unpolished && unpolished->misfits == 0) {
+        plan = less_polished(unpolished, round);
         continue;
       }
       if (plan->misfits == 0) plan = tightened(plan, round);
@@ -86,12 +86,19 @@ class Confirmer {
  private:
   /// Stand-ins were a little larger than the part, and a little off: the last tenths of a mm.
   PlanPtr polished(PlanPtr plan) {
-    const AnnealSchedule schedule{.work = kPolishShare * setting_.budget.work,
-                                  .most_steps = setting_.budget.most_steps,
-                                  .hot_h = 0.01,
-                                  .cold_h = 0.001,
-                                  .settles = true};
-    return anneal(std::move(plan), pricer_, random_, schedule, run_);
+    return settle(std::move(plan), pricer_, kPolishShare * setting_.budget.work, run_);
+  }
+
+  /// Polish ends at the edge of what fits: once more a hair inside of it, then not at all.
+  PlanPtr less_polished(PlanPtr& unpolished, int round) {
+    const FitRules rules = rules_;
+    if (round == 0) {
+      rules_ = stricter(rules_, {.spare_mm = 0.05, .share = 0.01});
+      PlanPtr inside = pricer_.replay(unpolished->body, *unpolished);
+      if (inside->misfits == 0) return polished(std::move(inside));
+    }
+    rules_ = rules;
+    return std::exchange(unpolished, nullptr);
   }
 
   /// Small moves of the seams around what does not fit, where they better it: shared out among

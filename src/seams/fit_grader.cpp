@@ -9,6 +9,7 @@ namespace {
 using pose_detail::depth_inside;
 using pose_detail::least_width;
 
+constexpr double kAlike = 0.95;  ///< cosine of 18°: a foot or facet counts as that of before
 constexpr int kFacetSpread = 24, kMoreFacetSpread = 60;
 constexpr std::size_t kMostFacets = 4;
 /// What is known to miss by more is not looked at harder, nor are directions in which the farthest
@@ -16,10 +17,6 @@ constexpr std::size_t kMostFacets = 4;
 constexpr double kAllButFits_h = 1.1, kNearlyFits_h = 1.2;
 /// Above this the piece is so much too large that no facet would save it.
 constexpr double kSupportsFrom_h = 2.2;
-
-double shortfall(double have, double need) {
-  return have >= need ? 0 : std::min(1.0, (need - have) / need);
-}
 
 /// A thin sheet: mean thickness under 8 mm and much wider than thick, as the pose room has it.
 bool is_sheet(const PieceShape& piece) {
@@ -82,7 +79,12 @@ void FitGrader::measure_height(Vec3 down) {
   height_mm_ = bed_mm_ - top;
 }
 
-double FitGrader::rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
+void FitGrader::draw_contact(const FootShape& foot) {
+  contact_.clear();
+  for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+}
+
+RuleSpares FitGrader::rule_spares(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
   const StandingRules& r = rules_.standing;
   const double tip_need = (is_sheet_ ? r.sheet_tip : r.least_tip).degrees();
   const double slender_most = is_sheet_ ? r.sheet_slender_ratio : r.most_slender_ratio;
@@ -91,8 +93,33 @@ double FitGrader::rule_misfit(Vec3 down, std::vector<Vec2>& contact, double cont
   const double over_bed = std::max(1e-9, bed_mm_ - dot(down, piece_.centroid));
   const double tip = Angle::radians(std::atan2(depth_inside(base, center), over_bed)).degrees();
   const double ratio = height_mm_ / std::max(least_width(base), 1e-6);
-  return shortfall(tip, tip_need) + shortfall(contact_mm2, r.least_contact_mm2) +
-         std::min(1.0, std::max(0.0, ratio / slender_most - 1));
+  return {tip / tip_need - 1, contact_mm2 / r.least_contact_mm2 - 1, 1 - ratio / slender_most};
+}
+
+double FitGrader::rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {
+  double misfit = 0;
+  for (const double spare : rule_spares(down, contact, contact_mm2))
+    misfit += std::clamp(-spare, 0.0, 1.0);
+  return misfit;
+}
+
+RuleSpares FitGrader::spares(const EarlierPose& pose) {
+  if (pose.foot == Foot::supports) {
+    const std::optional<Vec3> facet = hull_facet_near(piece_.points, pose.down);
+    if (!facet || dot(*facet, pose.down) <= kAlike) return {-1, -1, -1};
+    measure_height(*facet);
+    const double area = propped_contact(*facet);
+    return rule_spares(*facet, contact_, area);
+  }
+  RuleSpares best{-1, -1, -1};
+  for (const FootShape& foot : piece_.feet) {
+    if (!may_bear(foot) || dot(foot.outward, pose.down) <= kAlike) continue;
+    measure_height(foot.outward);
+    draw_contact(foot);
+    const RuleSpares spares = rule_spares(foot.outward, contact_, foot.area_mm2);
+    if (std::ranges::min(spares) > std::ranges::min(best)) best = spares;
+  }
+  return best;
 }
 
 double FitGrader::support_mm2(Vec3 down, double bed_contact_mm2) const {
@@ -123,8 +150,7 @@ void FitGrader::try_foot(const FootShape& foot) {
   if (by_height > 0) least_foot_h_ = std::min(least_foot_h_, by_height);
   if (by_height >= best_.penalty_h) return;
   if (bed_mm_ > foot.offset_mm + pose_detail::kContactReach_mm) return;
-  contact_.clear();
-  for (const Vec3 p : foot.points) contact_.push_back({dot(frame_u_, p), dot(frame_v_, p)});
+  draw_contact(foot);
   const double rules = rule_misfit(foot.outward, contact_, foot.area_mm2);
   const Foot kind = foot.is_cap ? Foot::joint_face : Foot::flat_side;
   if (rules == 0 && fits_as_turned(foot.outward)) {
@@ -193,7 +219,6 @@ double FitGrader::propped_contact(Vec3 down) {
 
 /// The same foot again, the hull facet next to that of before, or the same tilt.
 void FitGrader::try_as_before(const EarlierPose& earlier) {
-  constexpr double kAlike = 0.95;  // 18°
   if (earlier.foot == Foot::tilted) {
     measure_height(earlier.down);
     if (fits_as_turned(earlier.down)) return offer_as_turned(Foot::tilted, earlier.down, 0);

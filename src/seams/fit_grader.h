@@ -30,6 +30,8 @@ class FitGrader {
   FitGrader(const PieceShape& piece, const FitRules& rules, double at_most_h);
 
   FitGrade run(const EarlierPose* earlier);
+  /// See rule_spares.
+  RuleSpares spares(const EarlierPose& pose);
 
  private:
   /// The shadow's hull and the height with `down` below.
@@ -45,6 +47,8 @@ class FitGrader {
     outline_ = quick_outline(shadow_);
   }
 
+  void draw_contact(const FootShape& foot);
+
   /// Whether it lies in a room turned as it lay before: then no outline need be drawn.
   bool fits_as_turned(Vec3 down) const {
     return std::any_of(rules_.rooms_mm.begin(), rules_.rooms_mm.end(), [&](Vec3 room) {
@@ -53,6 +57,7 @@ class FitGrader {
     });
   }
 
+  RuleSpares rule_spares(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const;
   /// What the standing rules miss on this contact; 0 when it stands.
   double rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const;
 

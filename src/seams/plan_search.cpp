@@ -8,6 +8,7 @@
 #include "seams/directions.h"
 #include "seams/likeness.h"
 #include "seams/nudge.h"
+#include "seams/settle.h"
 #include "seams/starts.h"
 #include "seamwright/core/parallel.h"
 #include "seamwright/profile/printer_presets.h"
@@ -264,7 +265,7 @@ struct Heat {
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
   double grid_share = 0;
-  bool settles = false;  ///< as AnnealSchedule has it
+  bool settles = false;  ///< after the annealing
 };
 constexpr double kStartMisfitWeight = 1.5;
 constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
@@ -273,8 +274,9 @@ constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fi
 /// before they only make poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
     Heat{24, 6, 0.11, 0.30, 0.18, 1}, Heat{12, 3, 0.19, 0.18, 0.10, 1},
-    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
-    Heat{3, 0, 0.13, 0.02, 0.003, 4, 0, true}};
+    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.25, 0.05, 0.004, 4, 0, true},
+    Heat{3, 0, 0.09, 0.02, 0.003, 4, 0, true}};
+constexpr double kSettleShare = 0.05;  ///< of the whole budget, at most, for settling one plan
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
 /// but a few nudges away from them. The ease is withdrawn heat by heat; after these, the true rules
 /// hold for all.
@@ -318,9 +320,11 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
       const PlanPtr fitting = nudge_to_fit(start, pricer, random, kNudgePatience * work, run);
       start = pricer.replay(fitting->body, *fitting);
     }
-    const AnnealSchedule schedule{work,        setting.budget.most_steps, heat.hot_h,
-                                  heat.cold_h, heat.grid_share,           heat.settles};
+    const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h,
+                                  heat.grid_share};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
+    if (heat.settles)
+      plan = settle(std::move(plan), pricer, kSettleShare * setting.budget.work, run);
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
     return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, ease};
   });

@@ -46,7 +46,8 @@ std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
 PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer);
 
 /// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
-/// race of ever fewer annealings, each heat on the next finer one, the last on the finest. A third
+/// race of ever fewer annealings, each heat on the next finer one, the last on the finest; the few
+/// that are left then are settled. A third
 /// of the racers have it easier in the first heat and half as much so in the second, in rooms a
 /// little too large: half of these may lie any way they fit, the other half go by milder standing
 /// rules. Of racers that divide the part all but alike only the best goes on. The same on any

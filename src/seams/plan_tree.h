@@ -37,6 +37,7 @@ class PlanPricer {
 
   PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules)
       : mesh_(mesh), prices_(prices), rules_(rules) {}
+  PlanPricer(const SearchMesh&, const PriceRules&, const FitRules&&) = delete;  // it is kept
 
   /// `like`: the leaf of before it changed a little. Null when it costs more than `most_h`.
   PlanPtr leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like = nullptr,

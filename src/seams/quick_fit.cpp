@@ -22,4 +22,8 @@ FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const Earlier
   return FitGrader(piece, rules, at_most_h).run(earlier);
 }
 
+RuleSpares rule_spares(const PieceShape& piece, const FitRules& rules, const EarlierPose& pose) {
+  return FitGrader(piece, rules, std::numeric_limits<double>::infinity()).spares(pose);
+}
+
 }  // namespace seamwright::search

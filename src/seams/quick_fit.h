@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <limits>
 #include <optional>
 #include <vector>
@@ -59,5 +60,11 @@ struct EarlierPose {
 FitGrade grade_fit(const PieceShape& piece, const FitRules& rules,
                    const EarlierPose* earlier = nullptr,
                    double at_most_h = std::numeric_limits<double>::infinity());
+
+/// By what shares tip, contact and slenderness of a standing piece are better than its rules ask
+/// for; below 0 where they are not.
+using RuleSpares = std::array<double, 3>;
+/// Of a piece as it lies; all -1 where it has no such foot. O(n).
+RuleSpares rule_spares(const PieceShape& piece, const FitRules& rules, const EarlierPose& pose);
 
 }  // namespace seamwright::search
