@@ -10,9 +10,14 @@ namespace seamwright {
 namespace app {
 
 Exit fail(const Console& console, const Error& error) {
+  if (error.code == "cancelled") {
+    console.err << "seamwright: stopped; nothing is half written, what stood there before is as it "
+                   "was\n";
+    return Exit::stopped;
+  }
   console.err << "seamwright: " << error.message << '\n';
   for (const std::string& layer : error.context) console.err << "  " << layer << '\n';
-  if (error.code == "cancelled") return Exit::stopped;
+  if (error.code == "stopped-without-plan") return Exit::stopped;
   return error.code == "no-plan" ? Exit::no_plan : Exit::bad_input;
 }
 

@@ -108,9 +108,12 @@ void print_summary(std::ostream& out, const HandOff& hand_off, const std::filesy
   std::size_t keys = 0;
   for (const Joint& joint : hand_off.joints) keys += joint.keys.size();
   out << hand_off.part.unit.message << "\n\n";
-  out << fmt::format("{} piece{}; no plan has fewer than {} ({}).\n", hand_off.pieces.size(),
-                     hand_off.pieces.size() == 1 ? "" : "s", hand_off.seams.piece_lower_bound,
-                     hand_off.seams.bound_reason);
+  const std::size_t least = hand_off.seams.piece_lower_bound;
+  out << (hand_off.pieces.size() == 1 ? std::string("1 piece")
+                                      : fmt::format("{} pieces", hand_off.pieces.size()))
+      << (least > 1 ? fmt::format("; no plan has fewer than {}: {}.\n", least,
+                                  hand_off.seams.bound_reason)
+                    : std::string(".\n"));
   out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
                      shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
   out << printing_words(hand_off, totals)

@@ -135,6 +135,7 @@ TEST_F(CommandLine, TwoCtrlCsStopWithThreeAndLeaveTheOldHandOffWhole) {
   const std::atomic<Cancel> stop{Cancel::stop};
   const Outcome outcome = split({"--seed", "2"}, &stop);
   EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_THAT(outcome.err, HasSubstr("nothing is half written"));
   EXPECT_EQ(fs::file_size(dir_ / "out" / "plan.json"), size_before);
 }
 
@@ -143,6 +144,23 @@ TEST_F(CommandLine, OneCtrlCFinishesWithThePlanSoFar) {
   const Outcome outcome = split({"--json"}, &finish);
   ASSERT_EQ(outcome.exit, Exit::stopped) << outcome.err;
   EXPECT_EQ(nlohmann::json::parse(outcome.out)["complete"], false);
+}
+
+TEST_F(CommandLine, OneCtrlCBeforeThereIsAPlanStopsWithThreeAndWritesNothing) {
+  write("job.toml", "[[forbid]]\nname = \"everywhere\"\ncenter = [0, 0, 0]\nradius_mm = 1000\n");
+  const std::atomic<Cancel> finish{Cancel::finish};
+  const Outcome outcome = split({"--job", path("job.toml")}, &finish);
+  EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_THAT(outcome.err, HasSubstr("stopped before there was a plan"));
+  EXPECT_FALSE(fs::exists(dir_ / "out"));
+}
+
+TEST_F(CommandLine, APartOfHundredsOfPiecesIsRefusedWithTwo) {
+  write("rod.stl", stl_bytes(testing::make_box({1000, 30, 20})));
+  const Outcome outcome = split({"--printer", "20x20x20"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("10 × 10 × 18 mm"));
+  EXPECT_FALSE(fs::exists(dir_ / "out"));
 }
 
 TEST_F(CommandLine, WriteJobPrintsAJobThatSplitReads) {
