@@ -1,5 +1,6 @@
 #include "seamwright/app/command_line.h"
 
+#include <algorithm>
 #include <exception>
 #include <map>
 #include <ostream>
@@ -53,6 +54,16 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
                          app::add_gauge, app::add_sample}) {
     app::Body body = add(program);
     commands.push_back({program.get_subcommands({}).back(), std::move(body)});
+  }
+  const bool is_known = arguments.empty() || arguments[0].starts_with("-") ||
+                        std::any_of(commands.begin(), commands.end(), [&](const Command& command) {
+                          return command.app->get_name() == arguments[0];
+                        });
+  if (!is_known) {
+    console.err << "seamwright: no such command \"" << arguments[0] << "\"; there are";
+    for (const Command& command : commands) console.err << ' ' << command.app->get_name();
+    console.err << "\nTry: seamwright --help\n";
+    return Exit::bad_input;
   }
   std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
   try {

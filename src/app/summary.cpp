@@ -82,16 +82,15 @@ void print_days(std::ostream& out, const HandOff& hand_off) {
 /// At most three of a kind, then how many more: the report has them all.
 void print_warnings(std::ostream& out, const HandOff& hand_off) {
   constexpr int kMostOfAKind = 3;
-  std::map<std::string, int> told;
+  std::map<std::string, int> all, told;
+  for (const Warning& warning : hand_off.warnings) ++all[warning.code];
   for (const Warning& warning : hand_off.warnings) {
     if (warning.code == "part-size") continue;  // it is the first line already
     if (told.empty()) out << '\n';
-    if (++told[warning.code] <= kMostOfAKind) out << fmt::format("! {}\n", warning.message);
-  }
-  for (const auto& [code, count] : told) {
-    if (count <= kMostOfAKind) continue;
-    out << fmt::format("! and {} more of the kind {}: see the report\n", count - kMostOfAKind,
-                       code);
+    const int count = ++told[warning.code], more = all[warning.code] - kMostOfAKind;
+    if (count <= kMostOfAKind) out << fmt::format("! {}\n", warning.message);
+    if (count == kMostOfAKind && more > 0)
+      out << fmt::format("! and {} more of this kind: see the report\n", more);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -82,6 +83,46 @@ TEST_F(CommandLine, BadFilesEndWithTwoNameTheFileAndWriteNothing) {
       EXPECT_THAT(outcome.err, HasSubstr(dir_.string()));
     }
   }
+}
+
+TEST_F(CommandLine, ACommandThatIsNoneIsNamedWithThoseThereAre) {
+  const Outcome outcome = run_words({"frob"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("no such command \"frob\""));
+  EXPECT_THAT(outcome.err, HasSubstr("check split days"));
+}
+
+TEST_F(CommandLine, LengthsThatNobodyMeansAreRefused) {
+  for (const char* command : {"check", "split"}) {
+    for (const char* length : {"-5", "0", "nan", "inf", "1e12", "-1e300"}) {
+      const Outcome outcome =
+          run_words({command, path("rod.stl"), std::string("--length=") + length});
+      EXPECT_EQ(outcome.exit, Exit::bad_input) << length;
+      EXPECT_THAT(outcome.err, HasSubstr("100 m")) << length;
+      EXPECT_LT(outcome.err.size(), 200u);
+    }
+  }
+}
+
+TEST_F(CommandLine, AFolderThatCantBeMadeIsRefusedBeforeTheSearch) {
+  const Outcome outcome = run_words({"split", path("rod.stl"), "--out", "/proc/nope/deeper"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("--out /proc/nope/deeper"));
+  EXPECT_THAT(outcome.err, HasSubstr("can't be made"));
+}
+
+TEST_F(CommandLine, ALargeHoleThatWasFilledIsTold) {
+  const Solid ball = testing::make_sphere(60, 3);
+  std::string bytes = stl_bytes(ball);
+  const auto kept = static_cast<std::uint32_t>(ball.face_count() - 40);
+  std::memcpy(bytes.data() + 80, &kept, sizeof kept);
+  bytes.resize(84 + 50 * std::size_t{kept});
+  write("open.stl", bytes);
+  const Outcome outcome = run_words({"split", path("open.stl"), "--out", path("out"), "--effort",
+                                     "quick", "--records", path("records")});
+  ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
+  EXPECT_THAT(outcome.out, HasSubstr("! The part was open"));
+  EXPECT_THAT(text_of("out/plan.json"), HasSubstr("large-hole-filled"));
 }
 
 TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
