@@ -21,6 +21,7 @@ seamwright_room(app LINK seamwright_job PRIVATE CLI11::CLI11 nlohmann_json::nloh
 if(SEAMWRIGHT_TESTS)
   find_program(PYTHON3 python3 REQUIRED)
   add_test(NAME scripts COMMAND ${PYTHON3} -B -m unittest discover -s ${CMAKE_SOURCE_DIR}/tests/scripts -p "*_test.py")
+  add_test(NAME stop_by_signal COMMAND ${PYTHON3} -B ${CMAKE_SOURCE_DIR}/tests/scripts/stop_by_signal.py $<TARGET_FILE:seamwright>)
   # Whole parts through the built program and the checker: minutes each under the sanitizers, so in release only.
   if(NOT SEAMWRIGHT_SANITIZE)
     foreach(part rod bracket panel ring shell armadillo elephant camel)

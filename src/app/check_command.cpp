@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <map>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -16,7 +17,7 @@ using Json = nlohmann::ordered_json;
 
 struct CheckOptions {
   std::string file, unit;
-  double length_mm = 0;
+  std::optional<double> length_mm;
   bool as_json = false;
   int threads = 0;
 };
@@ -49,13 +50,25 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   }
   Result<TriangleSoup> soup = load_mesh(options.file, run);
   if (!soup) return std::move(soup).error();
-  const std::optional<double> length_mm =
-      options.length_mm > 0 ? std::optional(options.length_mm) : std::nullopt;
-  Result<UnitChoice> choice = choose_unit(*soup, unit, length_mm);
+  Result<UnitChoice> choice = choose_unit(*soup, unit, options.length_mm);
   if (!choice) return std::move(choice).error();
   for (Vec3& p : soup->points) p = p * choice->scale_ratio;
   HealthReport report = check_mesh(*soup, run);
   return Checked{std::move(*choice), std::move(report), try_mending(std::move(*soup), run)};
+}
+
+std::string step_words(const std::string& code) {
+  static const std::map<std::string, std::string> kWords{
+      {"weld", "corners that all but meet joined"},
+      {"drop-duplicates", "faces that are there twice dropped"},
+      {"drop-degenerate", "faces without area dropped"},
+      {"orient", "faces that look inward turned"},
+      {"stitch", "open edges stitched"},
+      {"fill-holes", "small holes filled"},
+      {"fill-large-holes", "large holes filled"},
+      {"turn-outward", "bodies inside out turned"}};
+  const auto words = kWords.find(code);
+  return words == kWords.end() ? code : words->second;
 }
 
 void print_text(std::ostream& out, const Checked& checked) {
@@ -81,7 +94,7 @@ void print_text(std::ostream& out, const Checked& checked) {
   }
   if (checked.outlook.steps.empty()) out << "sound: ready to split\n";
   for (const MendStep& step : checked.outlook.steps) {
-    out << fmt::format("split would mend it: {} x{}{}\n", step.code, step.count,
+    out << fmt::format("split would mend it: {}, {} of them{}\n", step_words(step.code), step.count,
                        step.detail.empty() ? "" : ", " + step.detail);
   }
 }
@@ -130,8 +143,8 @@ Body add_check(CLI::App& program) {
       "check", "Look a part over: its size, its faults, whether it can be split. Changes nothing.");
   command->add_option("PART", options->file, "STL, OBJ, PLY, OFF or 3MF")->required();
   command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
-  command->add_option("--length", options->length_mm, "scale the longest side to this many mm")
-      ->check(CLI::PositiveNumber);
+  command->add_option("--length", options->length_mm,
+                      "scale the longest side to this many mm, up to 100000");
   command->add_option("--threads", options->threads, "0: all cores")->check(CLI::Range(0, 1024));
   command->add_flag("--json", options->as_json, "print the report as JSON");
   return [options](const Console& console) {

@@ -1,5 +1,6 @@
 #include "seamwright/app/command_line.h"
 
+#include <algorithm>
 #include <exception>
 #include <map>
 #include <ostream>
@@ -10,9 +11,14 @@ namespace seamwright {
 namespace app {
 
 Exit fail(const Console& console, const Error& error) {
+  if (error.code == "cancelled") {
+    console.err << "seamwright: stopped; nothing is half written, what stood there before is as it "
+                   "was\n";
+    return Exit::stopped;
+  }
   console.err << "seamwright: " << error.message << '\n';
   for (const std::string& layer : error.context) console.err << "  " << layer << '\n';
-  if (error.code == "cancelled") return Exit::stopped;
+  if (error.code == "stopped-without-plan") return Exit::stopped;
   return error.code == "no-plan" ? Exit::no_plan : Exit::bad_input;
 }
 
@@ -48,6 +54,16 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
                          app::add_gauge, app::add_sample}) {
     app::Body body = add(program);
     commands.push_back({program.get_subcommands({}).back(), std::move(body)});
+  }
+  const bool is_known = arguments.empty() || arguments[0].starts_with("-") ||
+                        std::any_of(commands.begin(), commands.end(), [&](const Command& command) {
+                          return command.app->get_name() == arguments[0];
+                        });
+  if (!is_known) {
+    console.err << "seamwright: no such command \"" << arguments[0] << "\"; there are";
+    for (const Command& command : commands) console.err << ' ' << command.app->get_name();
+    console.err << "\nTry: seamwright --help\n";
+    return Exit::bad_input;
   }
   std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
   try {

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
@@ -173,10 +174,23 @@ std::filesystem::path out_folder(const SplitOptions& options, const Job& job) {
   return std::filesystem::path(job.part.file).stem().string() + "-hand-off";
 }
 
+/// Tried in the nearest folder above that exists: permissions alone don't say it.
+Status check_can_make(const fs::path& folder) try {
+  fs::path above = fs::weakly_canonical(fs::absolute(folder)).parent_path();
+  while (!fs::exists(above)) above = above.parent_path();
+  const fs::path trial = above / fmt::format(".seamwright-{}", ::getpid());
+  fs::create_directory(trial);
+  fs::remove(trial);
+  return ok();
+} catch (const fs::filesystem_error& error) {
+  return bad_usage(fmt::format("--out {}: can't be made ({}); name another folder", folder.string(),
+                               error.code().message()));
+}
+
 /// A folder that is not a hand-off is never replaced.
 Status check_out_folder(const std::filesystem::path& folder) {
   std::error_code ignored;
-  if (!fs::exists(folder, ignored)) return ok();
+  if (!fs::exists(folder, ignored)) return check_can_make(folder);
   if (!fs::is_directory(folder, ignored))
     return bad_usage(fmt::format("--out {}: is a file; name a folder", folder.string()));
   if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored) ||
@@ -345,8 +359,8 @@ Body add_split(CLI::App& program) {
       "Ctrl-C once: finish with the best plan so far. Twice: stop, nothing half written.");
   command->add_option("PART", options->part, "STL, OBJ, PLY, OFF or 3MF");
   command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
-  command->add_option("--length", options->length_mm, "scale the longest side to this many mm")
-      ->check(CLI::PositiveNumber);
+  command->add_option("--length", options->length_mm,
+                      "scale the longest side to this many mm, up to 100000");
   command->add_option("--worn-side", options->worn_side,
                       "the side that lies on a body, as -z: seams go there");
   command->add_option("--wall-side", options->wall_side, "the side that hangs on a wall, as -z");

@@ -82,16 +82,15 @@ void print_days(std::ostream& out, const HandOff& hand_off) {
 /// At most three of a kind, then how many more: the report has them all.
 void print_warnings(std::ostream& out, const HandOff& hand_off) {
   constexpr int kMostOfAKind = 3;
-  std::map<std::string, int> told;
+  std::map<std::string, int> all, told;
+  for (const Warning& warning : hand_off.warnings) ++all[warning.code];
   for (const Warning& warning : hand_off.warnings) {
     if (warning.code == "part-size") continue;  // it is the first line already
     if (told.empty()) out << '\n';
-    if (++told[warning.code] <= kMostOfAKind) out << fmt::format("! {}\n", warning.message);
-  }
-  for (const auto& [code, count] : told) {
-    if (count <= kMostOfAKind) continue;
-    out << fmt::format("! and {} more of the kind {}: see the report\n", count - kMostOfAKind,
-                       code);
+    const int count = ++told[warning.code], more = all[warning.code] - kMostOfAKind;
+    if (count <= kMostOfAKind) out << fmt::format("! {}\n", warning.message);
+    if (count == kMostOfAKind && more > 0)
+      out << fmt::format("! and {} more of this kind: see the report\n", more);
   }
 }
 
@@ -108,9 +107,12 @@ void print_summary(std::ostream& out, const HandOff& hand_off, const std::filesy
   std::size_t keys = 0;
   for (const Joint& joint : hand_off.joints) keys += joint.keys.size();
   out << hand_off.part.unit.message << "\n\n";
-  out << fmt::format("{} piece{}; no plan has fewer than {} ({}).\n", hand_off.pieces.size(),
-                     hand_off.pieces.size() == 1 ? "" : "s", hand_off.seams.piece_lower_bound,
-                     hand_off.seams.bound_reason);
+  const std::size_t least = hand_off.seams.piece_lower_bound;
+  out << (hand_off.pieces.size() == 1 ? std::string("1 piece")
+                                      : fmt::format("{} pieces", hand_off.pieces.size()))
+      << (least > 1 ? fmt::format("; no plan has fewer than {}: {}.\n", least,
+                                  hand_off.seams.bound_reason)
+                    : std::string(".\n"));
   out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
                      shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
   out << printing_words(hand_off, totals)

@@ -84,7 +84,7 @@ Result<Moment> parse_moment(std::string_view words) {
   const std::chrono::year_month_day date{std::chrono::year(*year),
                                          std::chrono::month(static_cast<unsigned>(*month)),
                                          std::chrono::day(static_cast<unsigned>(*day))};
-  if (!date.ok()) return bad;
+  if (!date.ok()) return Error{"bad-moment", fmt::format("\"{}\": there is no such day", words)};
   Moment moment{std::chrono::sys_days(date), 0};
   if (words.size() == 10) return moment;
   const auto clock = clock_minutes(words.substr(11));

@@ -285,7 +285,8 @@ Result<DayPlan> plan_days(const DaysInput& input, const Run& run) {
   plan->band_ratio = input.band_ratio;
   if (const Result<DayPlan> slow = plan_once(with_longer_prints(input, 1 + input.band_ratio), run))
     plan->slow_done_min = slow->calendar.done_with_reserve_min;
-  if (plan->late_min() > 0) plan->helps = find_helps(input, *plan, run);
+  // What would help is told anew by the days command.
+  if (plan->late_min() > 0 && !run.should_finish()) plan->helps = find_helps(input, *plan, run);
   return plan;
 }
 

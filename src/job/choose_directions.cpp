@@ -141,7 +141,7 @@ class Chooser {
     while (ranked.size() > kFinalists ||
            (ranked.size() > 1 && ranked.back().hours.total_h() > reach_h))
       ranked.pop_back();
-    if (ranked.size() < 2) return ok();
+    if (ranked.size() < 2 || run_.should_finish()) return ok();
     for (Direction& direction : ranked) {
       const Result<PrintEstimate> full =
           estimate_print(solid, direction.pose.bed_from_part, printer(direction.room),

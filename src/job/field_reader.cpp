@@ -74,7 +74,7 @@ bool FieldReader::read_number(double& field, const toml::node& node, const Field
                               const std::string& wanted) {
   const auto value = node.value<double>();
   if (!value || !std::isfinite(*value) || *value < doc.low || *value > doc.high) {
-    fail(node, doc, wanted);
+    fail(node, doc, node.is_string() ? wanted + " without quotes" : wanted);
     return false;
   }
   field = *value;
@@ -88,7 +88,8 @@ void FieldReader::read(double& field, const toml::node& node, const FieldDoc& do
 void FieldReader::read(int& field, const toml::node& node, const FieldDoc& doc) {
   double value = 0;
   const std::string wanted = "a whole number" + range_words(doc).substr(8);
-  if (!node.is_integer()) return fail(node, doc, wanted);
+  if (!node.is_integer())
+    return fail(node, doc, node.is_string() ? wanted + " without quotes" : wanted);
   if (read_number(value, node, doc, wanted)) field = static_cast<int>(value);
 }
 

@@ -6,6 +6,8 @@
 
 #include "job/field_reader.h"
 #include "job/region_choice.h"
+#include "seamwright/days/hours.h"
+#include "seamwright/mesh/units.h"
 #include "seamwright/profile/printer_presets.h"
 
 namespace seamwright {
@@ -179,6 +181,59 @@ Status check_rules(const Job& job, const std::string& name) {
   return ok();
 }
 
+constexpr const char* kQuoteHint = "; texts stand in quotes, as unit = \"mm\"";
+
+/// Moments, and their order, before anything long is done.
+Status check_days(const DaysChoice& days, const toml::table& root, const std::string& name) {
+  const toml::node_view<const toml::node> section = root["days"];
+  std::vector<Moment> moments;
+  for (const auto& [key, words] : {std::pair<const char*, const std::string&>{"start", days.start},
+                                   {"deadline", days.deadline}}) {
+    if (words.empty()) continue;
+    const Result<Moment> moment = parse_moment(words);
+    if (!moment)
+      return Error{"job-bad-value",
+                   fmt::format("{}: [days] {} = {}", place(name, *section[key].node()), key,
+                               moment.error().message)};
+    moments.push_back(*moment);
+  }
+  for (std::size_t i = 0; i < days.days_off.size(); ++i) {
+    const Result<Moment> day = parse_moment(days.days_off[i]);
+    if (!day)
+      return Error{"job-bad-value",
+                   fmt::format("{}: [days] days_off: {}",
+                               place(name, *section["days_off"][i].node()), day.error().message)};
+  }
+  if (days.deadline.empty()) return ok();
+  const std::string at = place(name, *section["deadline"].node());
+  if (days.start.empty())
+    return Error{"job-bad-value",
+                 at + ": [days] deadline needs a start, as start = \"2026-10-01 18:00\""};
+  if (minute_of(moments[0].day, moments[1]) <= moments[0].minute)
+    return Error{"job-bad-value", fmt::format("{}: [days] the deadline {} lies before the start {}",
+                                              at, days.deadline, days.start)};
+  return ok();
+}
+
+Status check_unit(const toml::node* part, const std::string& name) {
+  const toml::table* table = part != nullptr ? part->as_table() : nullptr;
+  const toml::node* unit = table != nullptr ? table->get("unit") : nullptr;
+  const std::string word = unit != nullptr ? unit->value_or(std::string()) : "";
+  if (word.empty() || unit_named(word)) return ok();
+  return Error{"job-bad-value", fmt::format("{}: [part] unit = \"{}\": give mm, cm, m or inch",
+                                            place(name, *unit), word)};
+}
+
+/// Of `[part]`, or of every `[[part]]`.
+Status check_units(const toml::table& root, const std::string& name) {
+  const toml::node* part = root.get("part");
+  if (part == nullptr || !part->is_array()) return check_unit(part, name);
+  for (const toml::node& entry : *part->as_array()) {
+    if (Status known = check_unit(&entry, name); !known) return known;
+  }
+  return ok();
+}
+
 /// A describe() visitor that writes one settings struct as commented TOML.
 class FieldWriter {
  public:
@@ -251,8 +306,10 @@ void write_items(std::string& out, const std::string& heading, const std::vector
 Result<Job> read_job(std::string_view toml, const std::string& name) {
   const toml::parse_result parsed = toml::parse(toml, std::string_view(name));
   if (!parsed) {
-    return Error{"job-syntax", fmt::format("{}:{}: {}", name, parsed.error().source().begin.line,
-                                           parsed.error().description())};
+    const std::string_view what = parsed.error().description();
+    const bool is_bare = what.find("could not determine value type") != std::string_view::npos;
+    return Error{"job-syntax", fmt::format("{}:{}: {}{}", name, parsed.error().source().begin.line,
+                                           what, is_bare ? kQuoteHint : "")};
   }
   const toml::table& root = parsed.table();
   Job job;
@@ -282,6 +339,8 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                read_section(job.travel, root, "travel", name),
                                read_list(job.mounts, root, "mount", name),
                                read_list(job.bags, root, "bag", name),
+                               check_days(job.days, root, name),
+                               check_units(root, name),
                                check_rules(job, name)}) {
     if (!status) return status.error();
   }

@@ -76,25 +76,42 @@ void tell_long_prints(HandOff& out, double longest_h) {
                                  longest_h, list)});
 }
 
+/// "-z" where it is an axis, as the options take it; else in numbers.
+std::string side_words(Vec3 side, const char* plus) {
+  constexpr double kAlong = 0.995;
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (std::abs(side[k]) > kAlong) return fmt::format("{}{}", side[k] < 0 ? "-" : plus, "xyz"[k]);
+  }
+  return fmt::format("({:.2f}, {:.2f}, {:.2f})", side.x, side.y, side.z);
+}
+
 void add_run_warnings(HandOff& out, const SightOptions& sight) {
   out.warnings.insert(out.warnings.begin(), {"part-size", out.part.unit.message});
   if (!out.is_complete)
     out.warnings.push_back(
         {"stopped-early",
          "The search was stopped: this is the best plan it had; run again for a better one."});
+  for (const MendStep& step : out.part.mended) {
+    if (step.code != "fill-large-holes") continue;
+    out.warnings.push_back(
+        {"large-hole-filled",
+         fmt::format(
+             "The part was open, and {} hole{} in its skin {} filled, {}. If an opening was "
+             "meant, close it in the modelling program as it should be (a wall with a "
+             "thickness), and split again.",
+             step.count, step.count == 1 ? "" : "s", step.count == 1 ? "was" : "were",
+             step.detail)});
+  }
   if (sight.mode == SightMode::none) {
     const WornGuess guess = guess_worn_side(out.wired).value();
     std::string message =
         "How the part is worn was not given, so both sides of its skin count as seen.";
     if (guess.mode != SightMode::none) {
-      const auto side_words = [&](Vec3 v) {
-        return fmt::format("({:.2f}, {:.2f}, {:.2f})", v.x, v.y, v.z);
-      };
       message += guess.mode == SightMode::worn
                      ? fmt::format(" It looks worn on the side {}: {}. If so, give --worn-side.",
-                                   side_words(guess.side), guess.reason)
+                                   side_words(guess.side, "+"), guess.reason)
                      : fmt::format(" It looks worn around the axis {}: {}. If so, give --around.",
-                                   side_words(guess.side), guess.reason);
+                                   side_words(guess.side, ""), guess.reason);
     }
     out.warnings.push_back({"worn-side-unknown", message});
   }

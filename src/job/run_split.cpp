@@ -278,6 +278,10 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!part) return std::move(part).error();
   const Status worn = job_detail::stand_body_beside(*sight, job.part, *part, run);
   if (!worn) return worn.error();
+  if (!job.given_plan) {
+    const Status few = check_piece_count(part->solid, job.printers);
+    if (!few) return few.error();
+  }
   Result<WiredPart> wired = job_detail::lead_wires(part->solid, job, *sight, stages.begin(kWire));
   if (!wired) return std::move(wired).error().within("while leading wires");
   const Solid unwired = std::move(part->solid);

@@ -132,6 +132,8 @@ Result<std::vector<double>> skin_weights(const Solid& wired, const Job& job, con
   DetailOptions options;
   options.spacing_mm = std::max(options.spacing_mm, std::sqrt(area_mm2 / kMostSamples));
   const Result<DetailMap> map = find_details(wired, options, run);
+  // Whoever wants the run to finish before the search begins has no use for a finer one.
+  if (!map && run.should_finish() && !run.should_stop()) return std::vector<double>{};
   if (!map) return map.error();
   const FaceDetails details = face_details(wired, *map);
   std::vector<double> weights(wired.face_count(), 1.0);

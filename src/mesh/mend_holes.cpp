@@ -12,7 +12,8 @@ namespace {
 
 constexpr double kSheetShare =
     0.25;  // a hole whose opening is larger than this share of the surface: a sheet
-constexpr double kFilledShare = 0.5;  // the same after filling, when the rim was crooked
+constexpr double kFilledShare = 0.5;      // the same after filling, when the rim was crooked
+constexpr double kLargeRim_ratio = 0.05;  // of the part's longest side: longer rims are no slips
 constexpr std::size_t kMostPlaces = 10;
 constexpr std::size_t kLongRim = 5000;  // longer rims are covered by cutting ears
 
@@ -167,6 +168,20 @@ Status check_openings(const Draft& draft, const std::vector<Hole>& holes,
   return ok();
 }
 
+/// Large holes apart: they may have been meant as openings.
+void tell_holes(Draft& draft, std::vector<double> rims_mm) {
+  std::sort(rims_mm.begin(), rims_mm.end());
+  const auto large =
+      std::upper_bound(rims_mm.begin(), rims_mm.end(), kLargeRim_ratio * draft.size_mm);
+  const auto tell = [&](const char* code, auto from, auto to) {
+    if (from == to) return;
+    draft.steps.push_back({code, static_cast<std::size_t>(to - from),
+                           fmt::format("largest hole {:.1f} mm round", *(to - 1))});
+  };
+  tell("fill-holes", rims_mm.begin(), large);
+  tell("fill-large-holes", large, rims_mm.end());
+}
+
 }  // namespace
 
 Status fill_holes(Draft& draft) {
@@ -181,9 +196,9 @@ Status fill_holes(Draft& draft) {
   const std::vector<double> areas = shell_areas(draft, shells, shell_count);
   if (Status openings = check_openings(draft, holes, areas); !openings) return openings;
   std::vector<double> filled(shell_count, 0);
-  double longest_mm = 0;
+  std::vector<double> rims_mm;
   for (const Hole& hole : holes) {
-    longest_mm = std::max(longest_mm, length_of(draft, hole.rim));
+    rims_mm.push_back(length_of(draft, hole.rim));
     for (const Triangle& t : cover(draft, hole)) {
       filled[hole.shell] += area_of(draft, t);
       draft.triangles.push_back(t);
@@ -193,9 +208,7 @@ Status fill_holes(Draft& draft) {
   for (std::uint32_t s = 0; s < shell_count; ++s) {
     if (filled[s] > kFilledShare * areas[s]) return sheet(draft, holes, s, filled[s] / areas[s]);
   }
-  if (!holes.empty())
-    draft.steps.push_back(
-        {"fill-holes", holes.size(), fmt::format("largest hole {:.1f} mm round", longest_mm)});
+  tell_holes(draft, std::move(rims_mm));
   return ok();
 }
 

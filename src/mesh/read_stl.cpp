@@ -43,6 +43,13 @@ bool is_text(std::string_view bytes) {
 }
 
 Error wrong_size(std::string_view bytes, const std::string& name) {
+  if (bytes.size() < kHeader) {
+    return {"file-truncated",
+            fmt::format("{} has {} bytes; a binary STL file begins with {} before its first "
+                        "triangle. Copy or export it again; if it is no STL file, give it the "
+                        "ending of its kind.",
+                        name, bytes.size(), kHeader)};
+  }
   const std::size_t count = counted_faces(bytes), whole = (bytes.size() - kHeader) / kRecord;
   const std::size_t wanted = kHeader + kRecord * count;
   if (bytes.size() < wanted) {

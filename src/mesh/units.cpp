@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kSmallest_mm = 20;
 constexpr double kLargest_mm = 3000;
+constexpr double kLongest_mm = 1e5;  ///< that can be asked for: a stage set, not a slip of units
 constexpr std::array kUnits{Unit::mm, Unit::cm, Unit::m, Unit::inch};
 
 Vec3 extent_of(const TriangleSoup& soup) {
@@ -120,10 +121,12 @@ Result<UnitChoice> choose_unit(const TriangleSoup& soup, std::optional<Unit> uni
     return Error{"implausible-size",
                  "The part has no extent: all its corners lie on one point. Export it again."};
   }
-  if (length_mm && !(*length_mm > 0 && std::isfinite(*length_mm))) {
+  if (length_mm && !(*length_mm > 0 && *length_mm <= kLongest_mm)) {
     return Error{
         "implausible-size",
-        fmt::format("A longest side of {} mm can't be made: give a length above 0.", *length_mm)};
+        fmt::format("A longest side of {:.6g} mm can't be made: give --length in mm, above "
+                    "0 and no more than {:.0f} (100 m).",
+                    *length_mm, kLongest_mm)};
   }
   const Unit taken = unit.value_or(Unit::mm);
   if (length_mm) {

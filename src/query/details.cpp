@@ -168,7 +168,7 @@ std::vector<DetailSample> measure(const Solid& solid, const DetailMap& bare,
   const Vec3 reach{options.far_mm, options.far_mm, options.far_mm};
   std::vector<DetailSample> samples(bare.samples().begin(), bare.samples().end());
   const auto measure_cell = [&](std::size_t cell) {
-    if (run.should_stop()) return;
+    if (run.should_finish()) return;
     Box3 box;
     for (std::size_t i = starts[cell]; i < starts[cell + 1]; ++i) box.extend(samples[i].point);
     const Crowd crowd(bare.samples(), bare.ranges_near(box.low - reach, box.high + reach),
@@ -270,7 +270,7 @@ Result<DetailMap> find_details(const Solid& solid, const DetailOptions& options,
   const double cell_mm = options.far_mm / 2;
   const DetailMap bare(spread_over_skin(solid, options), cell_mm);
   std::vector<DetailSample> samples = measure(solid, bare, options, run);
-  if (run.should_stop()) return Error{"cancelled", "the look for details was stopped"};
+  if (run.should_finish()) return Error{"cancelled", "the look for details was stopped"};
   return DetailMap(std::move(samples), cell_mm);
 }
 

@@ -115,9 +115,8 @@ WornGuess side_guess(const GuessScene& scene, const Shares& shares, double best)
   }
   const Vec3 side = normalized(mean);
   return {SightMode::worn, side, best,
-          fmt::format("{:.0f} % of the space within its hull is hollow and open towards ({:.2f}, "
-                      "{:.2f}, {:.2f}): looks worn on that side",
-                      100 * best, side.x, side.y, side.z)};
+          fmt::format("{:.0f} % of the space within its hull is hollow and open to that side",
+                      100 * best)};
 }
 
 WornGuess decide(const GuessScene& scene, const Shares& shares) {
@@ -132,9 +131,8 @@ WornGuess decide(const GuessScene& scene, const Shares& shares) {
     Vec3 axis;
     axis[ring] = 1;
     return {SightMode::around, axis, shares.around_ratio[ring],
-            fmt::format("{:.0f} % of the space within its hull has the part all around it: looks "
-                        "worn around {}",
-                        100 * shares.around_ratio[ring], "xyz"[ring])};
+            fmt::format("{:.0f} % of the space within its hull has the part all around it",
+                        100 * shares.around_ratio[ring])};
   }
   return {SightMode::none,
           {0, 0, -1},

@@ -31,8 +31,9 @@ class Clipper {
  public:
   Clipper(const ClipBody& body, const Plane& plane) : body_(body), plane_(plane) {
     measure();
-    table_ = CutPointTable(2 * count_crossings());
-    reserve();
+    const std::size_t crossings = count_crossings();
+    table_ = CutPointTable(2 * crossings);
+    reserve(crossings);
   }
 
   BodyHalves run() {
@@ -70,16 +71,19 @@ class Clipper {
     return count;
   }
 
-  void reserve() {
-    above_.faces.reserve(body_.faces.size() * above_count_ / (distance_.size() + 1) + 64);
-    below_.faces.reserve(body_.faces.size() * below_count_ / (distance_.size() + 1) + 64);
+  /// Little more than is filled: plans of hundreds of small pieces are kept by the hundred. As many
+  /// edges are crossed as faces, each edge being of two.
+  void reserve(std::size_t crossings) {
+    above_.points.reserve(above_count_ + crossings);
+    below_.points.reserve(below_count_ + crossings);
+    const std::size_t faces = body_.faces.size(), points = distance_.size() + 1;
+    above_.faces.reserve(faces * above_count_ / points + crossings);
+    below_.faces.reserve(faces * below_count_ / points + crossings);
   }
 
   /// A half's own points first, the cut points after them, in the same order in both halves.
   void place_points() {
     place_.resize(distance_.size());
-    above_.points.reserve(above_count_ + 128);
-    below_.points.reserve(below_count_ + 128);
     for (std::size_t i = 0; i < distance_.size(); ++i) {
       std::vector<Vec3>& points = distance_[i] >= 0 ? above_.points : below_.points;
       place_[i] = static_cast<std::uint32_t>(points.size());

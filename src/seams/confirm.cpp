@@ -47,7 +47,7 @@ class Confirmer {
         run_(run),
         setting_(setting),
         rules_(setting.rules),
-        pricer_(full.mesh, setting.prices, rules_),
+        pricer_(full.mesh, setting.prices, rules_, &run),
         random_(setting.seed, stream),
         judge_(full, setting, options, judge) {}
 
@@ -76,9 +76,13 @@ class Confirmer {
         plan = less_polished(unpolished, round);
         continue;
       }
+      if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
+      if (run_.should_finish()) {
+        plan = with_misfits_halved(plan);
+        continue;
+      }
       if (plan->misfits == 0) plan = tightened(plan, round);
       if (plan->misfits > 0) plan = repaired(plan);
-      if (run_.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
     }
     return misfits_.error();
   }
@@ -125,6 +129,12 @@ class Confirmer {
   PlanPtr tightened(const PlanPtr& plan, int round) {
     rules_ = stricter(rules_, {.spare_mm = 0.1, .share = 0.02});
     if (round < 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
+    return with_misfits_halved(plan);
+  }
+
+  /// Sure and soon done, at the price of pieces.
+  PlanPtr with_misfits_halved(const PlanPtr& plan) {
+    if (plan->is_leaf()) return halved(plan);
     PlanPtr changed = plan;
     // From the last to the first, so that the numbers of those before stay as they are.
     for (auto at = misfits_.leaves.rbegin(); at != misfits_.leaves.rend(); ++at) {

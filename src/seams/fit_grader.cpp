@@ -93,7 +93,8 @@ RuleSpares FitGrader::rule_spares(Vec3 down, std::vector<Vec2>& contact, double 
   const double over_bed = std::max(1e-9, bed_mm_ - dot(down, piece_.centroid));
   const double tip = Angle::radians(std::atan2(depth_inside(base, center), over_bed)).degrees();
   const double ratio = height_mm_ / std::max(least_width(base), 1e-6);
-  return {tip / tip_need - 1, contact_mm2 / r.least_contact_mm2 - 1, 1 - ratio / slender_most};
+  return {(tip - tip_need) / tip_need, (contact_mm2 - r.least_contact_mm2) / r.least_contact_mm2,
+          1 - ratio / slender_most};
 }
 
 double FitGrader::rule_misfit(Vec3 down, std::vector<Vec2>& contact, double contact_mm2) const {

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,7 +13,7 @@ namespace {
 
 struct Bound {
   std::size_t pieces = 1;
-  std::string reason = "one piece";
+  std::string reason = "it may fit as it is";
   void offer(double least, const char* why) {
     // A hair less than the quotient: a part that fills n rooms exactly needs n.
     const auto whole = static_cast<std::size_t>(std::max(1.0, std::ceil(least - 1e-6)));
@@ -176,15 +178,37 @@ std::pair<std::size_t, std::string> piece_lower_bound(const Solid& part,
                                                       std::span<const Printer> printers) {
   const Rooms rooms(printers);
   Bound bound;
-  bound.offer(volume_mm3(part) / rooms.volume_mm3, "volume");
+  bound.offer(volume_mm3(part) / rooms.volume_mm3, "its volume fills as many rooms");
   const Hull hull = convex_hull(part.points());
   if (is_connected(part))
-    bound.offer(diameter_mm(thinned(hull.points, 2000)) / rooms.diagonal_mm, "diameter");
+    bound.offer(diameter_mm(thinned(hull.points, 2000)) / rooms.diagonal_mm,
+                "fewer rooms, from corner to corner, are shorter than it");
   bound.offer(static_cast<double>(far_points(thinned(part.points(), 4000), rooms.diagonal_mm)),
-              "points far apart");
+              "as many spots of it are too far apart for two to lie in one piece");
   for (std::size_t axis = 0; axis < 3; ++axis)
-    bound.offer(shadow_mm2(part, axis) / rooms.shadow_mm2, "shadow");
+    bound.offer(shadow_mm2(part, axis) / rooms.shadow_mm2,
+                "fewer rooms can't cover its outline, seen along an axis");
   return {bound.pieces, bound.reason};
+}
+
+Status check_piece_count(const Solid& part, std::span<const Printer> printers) {
+  const auto [least, why] = piece_lower_bound(part, printers);
+  if (least <= kMostPlannedPieces) return ok();
+  std::string rooms;
+  for (const Printer& printer : printers) {
+    for (const ClearBox& box : clear_boxes(printer)) {
+      const Vec3 room = box.size_mm;
+      rooms += fmt::format("{}{:.0f} × {:.0f} × {:.0f} mm", rooms.empty() ? "" : ", ", room.x,
+                           room.y, room.z);
+    }
+  }
+  const Vec3 size = part.box().size();
+  return Error{
+      "too-many-pieces",
+      fmt::format("the part, {:.0f} × {:.0f} × {:.0f} mm, would need {} pieces at least ({}), and "
+                  "no more than {} are planned. Room inside the margins: {}. Take a larger printer "
+                  "(--printer), or make the part smaller (--length, the longest side in mm)",
+                  size.x, size.y, size.z, least, why, kMostPlannedPieces, rooms)};
 }
 
 }  // namespace seamwright

@@ -146,7 +146,7 @@ Result<PlannedSeams> find_mirrored_plan(const Solid& part, const SkinView& skin,
     held = plan ? judged(std::move(*plan), part, skin, options, judge, run)
                 : Result<PlannedSeams>(plan.error());
     if (*held) return std::move(*held);
-    if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
+    if (run.should_finish()) return std::move(*held);
   }
   return Error(held->error()).within("while looking for a plan that mirrors itself");
 }

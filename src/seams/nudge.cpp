@@ -51,7 +51,7 @@ PlanPtr best_nudge(const PlanNode& seam, PlanPricer& pricer, Random& random) {
 
 PlanPtr nudge_off_crumbs(PlanPtr plan, std::uint32_t allowed, PlanPricer& pricer, Random& random) {
   bool has_helped = true;
-  while (has_helped && plan->slivers > allowed) {
+  while (has_helped && plan->slivers > allowed && !pricer.should_finish()) {
     has_helped = false;
     std::vector<std::uint32_t> seams;
     seams_over_slivers(*plan, 0, seams);

@@ -74,11 +74,14 @@ class Planner {
         judge_(judge),
         run_(run),
         effort_(setting_of(options.effort, options.poses)),
-        setting_(search::make_setting(options)) {
+        setting_(search::make_setting(options)),
+        bound_(piece_lower_bound(part, options.printers)) {
     setting_.budget = effort_.budget;
   }
 
   Result<PlannedSeams> plan() {
+    if (!options_.given && bound_.first > kMostPlannedPieces)
+      return check_piece_count(part_, options_.printers).error();
     std::optional<PlannedSeams> whole = whole_plan();
     if (whole) return std::move(*whole);
     prepare();
@@ -89,8 +92,7 @@ class Planner {
     if (!best) return best;
     if (!options_.given) best = with_others(std::move(*best));
     search::add_sensitivity(*best, ground_.full, setting_, run_);
-    std::tie(best->piece_lower_bound, best->bound_reason) =
-        piece_lower_bound(part_, options_.printers);
+    std::tie(best->piece_lower_bound, best->bound_reason) = bound_;
     best->is_complete = !run_.should_finish();
     run_.report(1);
     return best;
@@ -102,8 +104,7 @@ class Planner {
     if (!options_.locked.empty() || options_.given || !options_.done_cells.empty())
       return std::nullopt;
     Result<std::vector<CutPiece>> pieces = cut_plan(part_, SeamPlan{}, run_);
-    if (!pieces || pieces->size() < piece_lower_bound(part_, options_.printers).first)
-      return std::nullopt;
+    if (!pieces || pieces->size() < bound_.first) return std::nullopt;
     PlannedSeams out;
     for (CutPiece& piece : *pieces) {
       const auto posed = search::exact_pose(piece.solid, options_);
@@ -127,6 +128,7 @@ class Planner {
     ground_.full = {std::make_shared<const Solid>(part_),
                     search::make_search_mesh(part_, skin_, least_flat_mm2())};
     if (options_.given) return;
+    take_fewer_starts();
     const RayTree part_tree(part_);
     for (const StandInSetting& setting : settings) {
       if (part_.face_count() <= setting.faces) {
@@ -138,6 +140,16 @@ class Planner {
       ground_.stand_ins.push_back({stand_in(proxy, part_tree, setting.swelling_share),
                                    is_last ? kFineSlack : kCoarseSlack});
     }
+  }
+
+  /// A start costs as much as it has pieces, whatever the budget of the race: of parts that need
+  /// very many, as many fewer are made. On a rod of 83 pieces all of them took one core over 400 s.
+  void take_fewer_starts() {
+    constexpr std::size_t kMany = 40, kLeast = 6;
+    const std::size_t pieces = bound_.first;
+    if (pieces <= kMany) return;
+    for (std::size_t* starts : {&setting_.budget.starts, &setting_.budget.box_starts})
+      *starts = std::min(*starts, std::max(kLeast, *starts * kMany / pieces));
   }
 
   double least_flat_mm2() const { return setting_.rules.standing.least_flat_side_mm2; }
@@ -161,11 +173,14 @@ class Planner {
     const std::vector<search::PlanPtr> found =
         search::search_plans(ground_.stand_ins, setting, stage_of(run, 0, 0.85));
     if (run.should_stop()) return Error{"cancelled", "the search for seams was stopped"};
+    if (found.empty()) return stopped_before_a_plan();
     std::vector<std::optional<Result<search::HeldPlan>>> finalists(found.size());
     for_each_index(found.size(), run, [&](std::size_t i) {
       Result<PlannedSeams> plan =
           search::confirm(*found[i], ground_.full, setting, options_, judge_, 9000 + i, run);
-      if (plan)
+      if (plan && run.should_finish())
+        finalists[i] = search::HeldPlan{std::move(*plan)};
+      else if (plan)
         finalists[i] = search::with_loose_joints(std::move(*plan), setting, judge_);
       else
         finalists[i] = std::move(plan).error();
@@ -176,11 +191,18 @@ class Planner {
       return a_allowed != b_allowed ? a_allowed : (*a)->hours() < (*b)->hours();
     };
     auto& best = *std::min_element(finalists.begin(), finalists.end(), is_better);
+    if (!*best && run.should_finish()) return stopped_before_a_plan();
     if (!*best) return std::move(*best).error();
     Result<search::HeldPlan> held =
         search::hold_joints(std::move(**best), ground_.full, setting, options_, judge_, run);
     if (!held) return std::move(held).error();
     return std::move(held->plan);
+  }
+
+  static Error stopped_before_a_plan() {
+    return {"stopped-without-plan",
+            "stopped before there was a plan in which every piece fits; run it again and let it "
+            "search longer, or take less trouble with --effort quick"};
   }
 
   bool is_allowed(const PlannedSeams& planned) const {
@@ -199,7 +221,8 @@ class Planner {
     }
     setting_.prices = setting_.own_prices;
     if (!best || is_allowed(*best)) return best;
-    const auto [least, why] = piece_lower_bound(part_, options_.printers);
+    if (run_.should_finish()) return stopped_before_a_plan();
+    const auto& [least, why] = bound_;
     return Error{"no-plan",
                  fmt::format("the best plans found have {} pieces, more than the {} you allow (no "
                              "plan has fewer than {}: {}); allow more or take a larger printer",
@@ -304,6 +327,7 @@ class Planner {
   const Run& run_;
   EffortSetting effort_;
   SearchSetting setting_;
+  std::pair<std::size_t, std::string> bound_;  ///< of pieces, and why
   Ground ground_;
 };
 

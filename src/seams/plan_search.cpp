@@ -236,8 +236,8 @@ std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const Searc
                                  const Run& run) {
   const std::vector<bool> are_worth = are_worth_repairing(starts, setting.budget);
   const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
-    if (starts[i]->misfits == 0 || !are_worth[i]) return PlanPtr{};
-    PlanPricer pricer(mesh, setting.prices, rules);
+    if (starts[i]->misfits == 0 || !are_worth[i] || run.should_finish()) return PlanPtr{};
+    PlanPricer pricer(mesh, setting.prices, rules, &run);
     Random random(setting.seed, kRepaired + i);
     const double patience = kStartPatience * starts[i]->body->look_work();
     const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, patience, run);
@@ -274,8 +274,8 @@ constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fi
 /// before they only make poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
     Heat{24, 6, 0.11, 0.30, 0.18, 1}, Heat{12, 3, 0.19, 0.18, 0.10, 1},
-    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.25, 0.05, 0.004, 4, 0, true},
-    Heat{3, 0, 0.09, 0.02, 0.003, 4, 0, true}};
+    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4, 0, true},
+    Heat{3, 0, 0.13, 0.02, 0.003, 4, 0, true}};
 constexpr double kSettleShare = 0.05;  ///< of the whole budget, at most, for settling one plan
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
 /// but a few nudges away from them. The ease is withdrawn heat by heat; after these, the true rules
@@ -308,10 +308,11 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
   FitRules strict = stricter(setting.rules, stand_in.slack);
   strict.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
+    if (run.should_finish()) return racers[i];
     const bool has_ease = h < kEaseShares.size();
     const Ease ease = has_ease ? racers[i].ease : Ease::none;
     const FitRules rules = has_ease ? eased(strict, ease, kEaseShares[h]) : strict;
-    PlanPricer pricer(stand_in.mesh, setting.prices, rules);
+    PlanPricer pricer(stand_in.mesh, setting.prices, rules, &run);
     Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
     const PlanNode& found = *racers[i].plan;
     PlanPtr start = pricer.replay(channelled_body(stand_in.mesh, setting), found);
@@ -325,11 +326,23 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
     if (heat.settles)
       plan = settle(std::move(plan), pricer, kSettleShare * setting.budget.work, run);
+    if (run.should_finish() && plan->misfits > found.misfits) return racers[i];
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
     return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, ease};
   });
   rank(raced);
   return raced;
+}
+
+/// What an interrupted race leaves: the best by the true rules of which every piece fits.
+std::vector<Racer> best_so_far(std::vector<Racer> racers) {
+  constexpr std::size_t kMost = 2;
+  std::erase_if(racers, [](const Racer& racer) {
+    return racer.ease != Ease::none || racer.plan->misfits > 0;
+  });
+  rank(racers);
+  racers.resize(std::min(racers.size(), kMost));
+  return racers;
 }
 
 /// The best starts by these rules.
@@ -341,7 +354,7 @@ std::vector<Racer> best_starts(std::size_t count, const SearchMesh& mesh,
   const PlanPtr base = fixed_seams(mesh, setting, base_pricer);
   const std::vector<PlanPtr> starts =
       map_index(budget.starts + budget.box_starts, run, [&](std::size_t i) {
-        PlanPricer pricer(mesh, setting.prices, rules);
+        PlanPricer pricer(mesh, setting.prices, rules, &run);
         Random random(setting.seed, i);
         return run.should_finish() && i > 0 ? base : make_start(i, budget, base, pricer, random);
       });
@@ -416,7 +429,7 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
       best_starts(kHeats.front().racers, first.mesh, setting, start_rules, run);
   const double dear = dearness(racers);
   for (const Ease ease : kEases) {
-    if (!setting.budget.may_ease) break;
+    if (!setting.budget.may_ease || run.should_finish()) break;
     for (Racer& racer :
          best_starts(kHeats.front().eased, first.mesh, setting, eased(start_rules, ease), run)) {
       racer.ease = ease;
@@ -424,7 +437,7 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     }
   }
   double done = 0.1;
-  for (std::size_t h = 0; h < kHeats.size(); ++h) {
+  for (std::size_t h = 0; h < kHeats.size() && !run.should_finish(); ++h) {
     // The last heat on the finest, those before it on the coarser ones as far as there are any.
     const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
     const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
@@ -432,6 +445,7 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     racers = run_heat(h, racers, stand_in, setting, dear, run);
     run.report(done += 0.9 * kHeats[h].work_share);
   }
+  if (run.should_finish()) racers = best_so_far(std::move(racers));
   std::vector<PlanPtr> plans;
   for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
   return plans;

@@ -51,7 +51,7 @@ PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPr
 /// of the racers have it easier in the first heat and half as much so in the second, in rooms a
 /// little too large: half of these may lie any way they fit, the other half go by milder standing
 /// rules. Of racers that divide the part all but alike only the best goes on. The same on any
-/// thread count.
+/// thread count. When the run should finish: at most two that fit by then, or none.
 std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);
 

@@ -5,6 +5,7 @@
 
 #include "seams/price_rules.h"
 #include "seams/quick_fit.h"
+#include "seamwright/core/run.h"
 #include "seamwright/cut/seam_plan.h"
 
 namespace seamwright::search {
@@ -35,9 +36,12 @@ class PlanPricer {
  public:
   static constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 
-  PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules)
-      : mesh_(mesh), prices_(prices), rules_(rules) {}
-  PlanPricer(const SearchMesh&, const PriceRules&, const FitRules&&) = delete;  // it is kept
+  /// Keeps all of them. `run`: whose wish to finish ends what is filled or cut by this pricer;
+  /// none: it goes on.
+  PlanPricer(const SearchMesh& mesh, const PriceRules& prices, const FitRules& rules,
+             const Run* run = nullptr)
+      : mesh_(mesh), prices_(prices), rules_(rules), run_(run) {}
+  PlanPricer(const SearchMesh&, const PriceRules&, const FitRules&&, const Run* = nullptr) = delete;
 
   /// `like`: the leaf of before it changed a little. Null when it costs more than `most_h`.
   PlanPtr leaf(std::shared_ptr<const ClipBody> body, const PlanNode* like = nullptr,
@@ -74,6 +78,7 @@ class PlanPricer {
   const SearchMesh& mesh() const { return mesh_; }
   const FitRules& rules() const { return rules_; }
   const PriceRules& prices() const { return prices_; }
+  bool should_finish() const { return run_ != nullptr && run_->should_finish(); }
   double work() const { return work_; }  ///< points and faces looked at
   void add_work(double work) { work_ += work; }
 
@@ -88,6 +93,7 @@ class PlanPricer {
   const SearchMesh& mesh_;
   const PriceRules& prices_;
   const FitRules& rules_;
+  const Run* run_;
   double work_ = 0;
 };
 

@@ -220,7 +220,7 @@ PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Rand
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
                 int depth) {
   PlanPtr whole = pricer.leaf(body);
-  if (whole->misfits == 0 || depth == 0) return whole;
+  if (whole->misfits == 0 || depth == 0 || pricer.should_finish()) return whole;
   const double room_mm = sorted_room(pricer.rules()).y;
   std::vector<Choice> choices;
   for (const Vec3 normal : rollout_normals(*body, random)) {
@@ -252,7 +252,7 @@ PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random
 }
 
 PlanPtr fill_misfits(const PlanPtr& node, PlanPricer& pricer, Random& random, int tries) {
-  if (node->misfits == 0) return node;
+  if (node->misfits == 0 || pricer.should_finish()) return node;
   if (!node->is_leaf()) {
     PlanPtr above = fill_misfits(node->above, pricer, random, tries);
     PlanPtr below = fill_misfits(node->below, pricer, random, tries);

@@ -29,11 +29,13 @@ PlanPtr slab_start(std::shared_ptr<const ClipBody> body, const StartFrame& frame
 PlanPtr fan_start(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random);
 
 /// A plan cut by cut: from spread normals the cut whose hours and whose halves' outlook are least,
-/// two levels deep in the outlook, until every piece fits or a cut makes no progress.
+/// two levels deep in the outlook, until every piece fits, a cut makes no progress, or the pricer's
+/// run should finish.
 PlanPtr rollout(std::shared_ptr<const ClipBody> body, PlanPricer& pricer, Random& random,
                 int depth = 12);
 
-/// The plan with every half that misfits cut by the best of a few rollouts.
+/// The plan with every half that misfits cut by the best of a few rollouts, unless the pricer's run
+/// should finish.
 PlanPtr fill_misfits(const PlanPtr& node, PlanPricer& pricer, Random& random, int tries);
 
 }  // namespace seamwright::search

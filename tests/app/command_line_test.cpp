@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -84,6 +85,46 @@ TEST_F(CommandLine, BadFilesEndWithTwoNameTheFileAndWriteNothing) {
   }
 }
 
+TEST_F(CommandLine, ACommandThatIsNoneIsNamedWithThoseThereAre) {
+  const Outcome outcome = run_words({"frob"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("no such command \"frob\""));
+  EXPECT_THAT(outcome.err, HasSubstr("check split days"));
+}
+
+TEST_F(CommandLine, LengthsThatNobodyMeansAreRefused) {
+  for (const char* command : {"check", "split"}) {
+    for (const char* length : {"-5", "0", "nan", "inf", "1e12", "-1e300"}) {
+      const Outcome outcome =
+          run_words({command, path("rod.stl"), std::string("--length=") + length});
+      EXPECT_EQ(outcome.exit, Exit::bad_input) << length;
+      EXPECT_THAT(outcome.err, HasSubstr("100 m")) << length;
+      EXPECT_LT(outcome.err.size(), 200u);
+    }
+  }
+}
+
+TEST_F(CommandLine, AFolderThatCantBeMadeIsRefusedBeforeTheSearch) {
+  const Outcome outcome = run_words({"split", path("rod.stl"), "--out", "/proc/nope/deeper"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("--out /proc/nope/deeper"));
+  EXPECT_THAT(outcome.err, HasSubstr("can't be made"));
+}
+
+TEST_F(CommandLine, ALargeHoleThatWasFilledIsTold) {
+  const Solid ball = testing::make_sphere(60, 3);
+  std::string bytes = stl_bytes(ball);
+  const auto kept = static_cast<std::uint32_t>(ball.face_count() - 40);
+  std::memcpy(bytes.data() + 80, &kept, sizeof kept);
+  bytes.resize(84 + 50 * std::size_t{kept});
+  write("open.stl", bytes);
+  const Outcome outcome = run_words({"split", path("open.stl"), "--out", path("out"), "--effort",
+                                     "quick", "--records", path("records")});
+  ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
+  EXPECT_THAT(outcome.out, HasSubstr("! The part was open"));
+  EXPECT_THAT(text_of("out/plan.json"), HasSubstr("large-hole-filled"));
+}
+
 TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
   const Outcome outcome = run_words({"check", path("rod.stl")});
   EXPECT_EQ(outcome.exit, Exit::done);
@@ -135,6 +176,7 @@ TEST_F(CommandLine, TwoCtrlCsStopWithThreeAndLeaveTheOldHandOffWhole) {
   const std::atomic<Cancel> stop{Cancel::stop};
   const Outcome outcome = split({"--seed", "2"}, &stop);
   EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_THAT(outcome.err, HasSubstr("nothing is half written"));
   EXPECT_EQ(fs::file_size(dir_ / "out" / "plan.json"), size_before);
 }
 
@@ -143,6 +185,23 @@ TEST_F(CommandLine, OneCtrlCFinishesWithThePlanSoFar) {
   const Outcome outcome = split({"--json"}, &finish);
   ASSERT_EQ(outcome.exit, Exit::stopped) << outcome.err;
   EXPECT_EQ(nlohmann::json::parse(outcome.out)["complete"], false);
+}
+
+TEST_F(CommandLine, OneCtrlCBeforeThereIsAPlanStopsWithThreeAndWritesNothing) {
+  write("job.toml", "[[forbid]]\nname = \"everywhere\"\ncenter = [0, 0, 0]\nradius_mm = 1000\n");
+  const std::atomic<Cancel> finish{Cancel::finish};
+  const Outcome outcome = split({"--job", path("job.toml")}, &finish);
+  EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_THAT(outcome.err, HasSubstr("stopped before there was a plan"));
+  EXPECT_FALSE(fs::exists(dir_ / "out"));
+}
+
+TEST_F(CommandLine, APartOfHundredsOfPiecesIsRefusedWithTwo) {
+  write("rod.stl", stl_bytes(testing::make_box({1000, 30, 20})));
+  const Outcome outcome = split({"--printer", "20x20x20"});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("10 × 10 × 18 mm"));
+  EXPECT_FALSE(fs::exists(dir_ / "out"));
 }
 
 TEST_F(CommandLine, WriteJobPrintsAJobThatSplitReads) {

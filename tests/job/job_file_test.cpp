@@ -139,6 +139,26 @@ TEST(JobFile, AnEmptyJobShowsTheKeysOfItsListsAsComments) {
   EXPECT_TRUE(read_job(text, "written.toml"));
 }
 
+TEST(JobFile, BadMomentsAndUnitsNameTheLineAndTheRemedy) {
+  const std::tuple<const char*, const char*, const char*> cases[] = {
+      {"[days]\nstart = \"1 Oct 2026\"", "a.toml:2: [days] start", "2026-10-01 18:00"},
+      {"[days]\nstart = \"2026-02-30\"", "a.toml:2: [days] start", "no such day"},
+      {"[days]\nstart = \"2026-10-02\"\ndeadline = \"2026-10-01\"",
+       "a.toml:3:", "before the start"},
+      {"[days]\ndeadline = \"2026-10-01\"", "a.toml:2:", "needs a start"},
+      {"[days]\ndays_off = [\"2026-10-01\", \"soon\"]", "a.toml:2: [days] days_off", "soon"},
+      {"[part]\nunit = \"furlong\"", "a.toml:2: [part] unit", "inch"},
+      {"[[part]]\nfile = \"a.stl\"\n[[part]]\nunit = \"ell\"", "a.toml:4:", "inch"},
+      {"[part]\nunit = mm", "a.toml:2:", "in quotes"},
+      {"[print]\nlayer_mm = \"0.2\"", "a.toml:2: [print] layer_mm", "without quotes"}};
+  for (const auto& [toml, place, told] : cases) {
+    const Result<Job> job = read_job(toml, "a.toml");
+    ASSERT_FALSE(job) << toml;
+    EXPECT_THAT(job.error().message, ::testing::HasSubstr(place));
+    EXPECT_THAT(job.error().message, ::testing::HasSubstr(told));
+  }
+}
+
 TEST(JobFile, SyntaxErrorsNameTheLine) {
   const Error error = error_of("[print]\nlayer_mm = \n");
   EXPECT_EQ(error.code, "job-syntax");

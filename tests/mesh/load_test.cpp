@@ -338,5 +338,13 @@ TEST(LoadMesh, NeverThrowsOnDamagedFilesOfAnyKind) {
   }
 }
 
+TEST(ReadStl, ABinaryFileShorterThanItsHeaderSaysSo) {
+  const Result<TriangleSoup> read = read_stl(std::string(50, '\0'), "a.stl");
+  ASSERT_FALSE(read);
+  EXPECT_EQ(read.error().code, "file-truncated");
+  EXPECT_THAT(read.error().message, ::testing::HasSubstr("has 50 bytes"));
+  EXPECT_THAT(read.error().message, ::testing::HasSubstr("begins with 84"));
+}
+
 }  // namespace
 }  // namespace seamwright

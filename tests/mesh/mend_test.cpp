@@ -128,9 +128,19 @@ TEST(Mend, KeepsTheVoidOfAHollowBody) {
   EXPECT_NEAR(volume_of(turned.solid), volume_of(hollow), 1e-6);
 }
 
+TEST(Mend, TellsHolesThatMayBeMeantApartFromSlips) {
+  // Faces of a fine ball of 100: one leaves a rim of some 5 mm, hundreds one of a twentieth and
+  // more.
+  const TriangleSoup fine = sphere_soup({10, 20, 30}, 100, 360, 180);
+  EXPECT_THAT(codes(mended(without_faces(fine, 30000, 1))), ElementsAre("fill-holes"));
+  EXPECT_THAT(codes(mended(without_faces(fine, 30000, 300))), ElementsAre("fill-large-holes"));
+  EXPECT_THAT(codes(mended(without_faces(without_faces(fine, 30000, 300), 9000, 1))),
+              ElementsAre("fill-holes", "fill-large-holes"));
+}
+
 TEST(Mend, FillsHoles) {
   const Mended result = mended(without_faces(kBall, 200, 6));
-  EXPECT_THAT(codes(result), ElementsAre("fill-holes"));
+  EXPECT_THAT(codes(result), ElementsAre("fill-large-holes"));
   EXPECT_THAT(result.steps[0].detail, HasSubstr("mm round"));
   EXPECT_NEAR(volume_of(result.solid), volume_of(kBall), 1e-3 * volume_of(kBall));
 }

@@ -229,8 +229,11 @@ TEST(OpenData, HolesOfTheCgalDemoAreFilled) {
     const Result<Mended> mended =
         mend(load_mesh(testing::parts_dir() + "/meshes/" + name + ".off").value());
     ASSERT_TRUE(mended) << name << ": " << mended.error().message;
-    EXPECT_EQ(mended->steps.front().code, "fill-holes") << name;
-    EXPECT_EQ(mended->steps.front().count, holes) << name;
+    std::size_t filled = 0;
+    for (const MendStep& step : mended->steps) {
+      if (step.code == "fill-holes" || step.code == "fill-large-holes") filled += step.count;
+    }
+    EXPECT_EQ(filled, holes) << name;
     EXPECT_EQ(
         testing::unbalanced_edges(testing::read_binary_stl(stl_bytes(mended->solid)).triangles), 0U)
         << name;

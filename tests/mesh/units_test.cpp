@@ -75,7 +75,7 @@ TEST(ChooseUnit, LengthScalesTheLongestSide) {
 }
 
 TEST(ChooseUnit, RefusesLengthsThatCannotBeMade) {
-  for (double length_mm : {0.0, -5.0, std::numeric_limits<double>::quiet_NaN(),
+  for (double length_mm : {0.0, -5.0, 1e12, 100001.0, std::numeric_limits<double>::quiet_NaN(),
                            std::numeric_limits<double>::infinity()}) {
     EXPECT_FALSE(choose_unit(box_soup({}, {1, 1, 1}), std::nullopt, length_mm));
   }

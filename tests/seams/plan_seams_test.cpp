@@ -281,7 +281,7 @@ TEST(PieceLowerBound, IsTightOnRods) {
   const std::vector<Printer> printers{room_a()};
   // ⌈1000.65 / 311.77⌉
   EXPECT_EQ(piece_lower_bound(rod, printers).first, 4U);
-  EXPECT_EQ(piece_lower_bound(rod, printers).second, "diameter");
+  EXPECT_THAT(piece_lower_bound(rod, printers).second, ::testing::HasSubstr("corner to corner"));
 }
 
 TEST(PieceLowerBound, CountsVolume) {
@@ -294,7 +294,24 @@ TEST(PieceLowerBound, CountsTheShadowOfASheet) {
   const std::vector<Printer> printers{room_a()};
   const auto [pieces, reason] = piece_lower_bound(make_box({900, 900, 3}), printers);
   EXPECT_EQ(pieces, 15U);
-  EXPECT_EQ(reason, "shadow");
+  EXPECT_THAT(reason, ::testing::HasSubstr("outline"));
+}
+
+TEST(PieceLowerBound, RefusesWhatNeedsMoreThanAreEverPlanned) {
+  const Solid rod = make_box({1000, 30, 20});
+  const std::vector<Printer> small{room_of(10, 10, 18)};
+  const Status refused = check_piece_count(rod, small);
+  ASSERT_FALSE(refused.has_value());
+  EXPECT_EQ(refused.error().code, "too-many-pieces");
+  for (const char* told : {"334 pieces", "10 × 10 × 18 mm", "--printer", "--length"})
+    EXPECT_THAT(refused.error().message, ::testing::HasSubstr(told));
+  PlanOptions options = quick_options(small.front());
+  const std::vector<double> sight(rod.face_count(), 1.0);
+  const Result<PlannedSeams> planned = plan_seams(rod, sight, options);
+  ASSERT_FALSE(planned.has_value());
+  EXPECT_EQ(planned.error().code, "too-many-pieces");
+  // 1000 × 30 × 20 in 3000 mm³ each: as many as are planned at most.
+  EXPECT_TRUE(check_piece_count(rod, std::vector<Printer>{room_of(30, 10, 10)}).has_value());
 }
 
 TEST(PieceLowerBound, IsOneForWhatFits) {

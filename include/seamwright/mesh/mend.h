@@ -11,7 +11,7 @@ namespace seamwright {
 /// One kind of repair that was made.
 struct MendStep {
   std::string code;  ///< "weld", "drop-duplicates", "drop-degenerate", "orient", "stitch",
-                     ///< "fill-holes", "turn-outward"
+                     ///< "fill-holes", "fill-large-holes", "turn-outward"
   std::size_t count = 0;
   std::string detail;  ///< "at 0.0006 mm", "largest hole 41 mm round"
 };

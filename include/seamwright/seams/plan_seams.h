@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/core/result.h"
 #include "seamwright/core/run.h"
 #include "seamwright/core/zone.h"
 #include "seamwright/cut/cut_plan.h"
@@ -105,8 +106,7 @@ struct PlannedPiece {
 };
 /// A plan beside the chosen one, with its figures.
 struct OtherPlan {
-  std::string
-      aim;  ///< "fewest pieces", "least shown seam", "fewest print hours", "even print hours"
+  std::string aim;  ///< "fewest pieces", "least shown seam", "fewest print hours", …
   SeamPlan plan;
   std::size_t pieces = 0;
   double shown_mm = 0, hidden_mm = 0;
@@ -120,7 +120,7 @@ struct PlannedSeams {
   std::vector<PlannedPiece> pieces;
   double maker_h = 0;                 ///< the objective J
   std::size_t piece_lower_bound = 1;  ///< no plan has fewer pieces
-  std::string bound_reason;           ///< which bound binds: "volume", "diameter", …
+  std::string bound_reason;           ///< why: "its volume fills as many rooms", …
   bool is_complete = true;            ///< false when the search was cut short
   OtherPlan figures;                  ///< of this plan
   std::vector<OtherPlan> others;      ///< better than it, and than each other, in some figure
@@ -130,7 +130,9 @@ struct PlannedSeams {
 /// judged on the full mesh. Guarantees: locked seams, done pieces and forbidden zones hold;
 /// with a mirror, which goes with neither locked seams nor done pieces, so does symmetry to 1e-9.
 /// Budgeted by evaluations, so the same input, options and seed give the same plan on any thread
-/// count. Errors: "no-plan" with the reason, "cancelled". Cost: 15 s at 89 k faces, normal effort,
+/// count. A run that should finish gives the best plan there is by then, not complete. Errors:
+/// "no-plan" with the reason, "too-many-pieces", "stopped-without-plan" when the run should finish
+/// before there is any, "cancelled". Cost: 15 s at 89 k faces, normal effort,
 /// two cores; as much again for each of `other_plans`.
 Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const PlanOptions& options,
                                 const PieceJudge& judge = {}, const Run& run = {});
@@ -138,5 +140,11 @@ Result<PlannedSeams> plan_seams(const Solid& part, const SkinView& skin, const P
 /// A lower bound on the number of pieces of any plan, and why. O(n log n).
 std::pair<std::size_t, std::string> piece_lower_bound(const Solid& part,
                                                       std::span<const Printer> printers);
+
+/// Of a part that needs more no plan is looked for: at a quarter of an hour to clean, glue and fill
+/// each, 200 are more than a working week. Beyond, the printer is wrong, or the size.
+inline constexpr std::size_t kMostPlannedPieces = 200;
+/// Error "too-many-pieces" when the lower bound is above that, with the rooms and the remedies.
+Status check_piece_count(const Solid& part, std::span<const Printer> printers);
 
 }  // namespace seamwright
