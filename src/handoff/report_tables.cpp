@@ -4,6 +4,7 @@
 #include <map>
 
 #include "handoff/assembly_drawings.h"
+#include "handoff/printed_on.h"
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 #include "seamwright/handoff/corner_pads.h"
@@ -173,25 +174,27 @@ std::string pieces_section(const HandOff& hand_off) {
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
     const FinishedPiece& piece = hand_off.pieces[i];
     const bool has_fast = piece.fast_print.print_s > 0;
+    const PrintedOn there = printed_on(hand_off, piece);
     rows.push_back(
         {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
-         text::escaped(hand_off.printers.at(piece.planned.printer).name),
+         text::escaped(hand_off.printers.at(there.printer).name),
          piece.is_done ? "printed already" : foot_text(piece.planned.pose) + pads_text(piece),
-         fmt::format("{} ± {:.0f} %", text::duration(piece.print.print_s),
-                     100 * fit_of(hand_off, piece).time_band_ratio),
+         fmt::format("{} ± {:.0f} %", text::duration(there.print_s),
+                     100 * fit_of(hand_off, there.printer).time_band_ratio),
          has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),
          piece.print.support_g < 0.05 ? "none" : fmt::format("{:.1f} g", piece.print.support_g),
          "<code>" + text::escaped(piece.file) + "</code>"});
   }
   const bool is_recorded = print_totals(hand_off).is_recorded;
   const std::string caption =
+      std::string(hand_off.days ? "Printer: the one of the calendar, see Days. " : "") +
       "Sizes as they stand on the bed, keys on: computed. Time and filament: every line of every "
       "layer is laid and driven through the "
       "motion of your printer" +
-      std::string(is_recorded ? ", and fitted to its finished prints on record; nine of ten should "
-                                "lie within the band."
-                              : " and, until finished prints are recorded, of a fast one: the "
-                                "machines' figures are assumed, and the band with them.");
+      (is_recorded ? ", and fitted to its finished prints on record; nine of ten should "
+                     "lie within the band."
+                   : " and, until finished prints are recorded, of a fast one: the "
+                     "machines' figures are assumed, and the band with them.");
   return section("pieces", "Pieces",
                  table({"Mark", "Size on the bed", "Printer", "Stands", "Time", "Fast machine",
                         "Filament", "of it support", "File"},

@@ -46,6 +46,15 @@ TEST(Report, SaysHowManyHowLongHowMuchAndWhatToStartWith) {
   EXPECT_LT(page.find(">A2<", start), page.find(">A1<", start));
 }
 
+TEST(Report, PiecesAndDaysNameTheSamePrinter) {
+  const std::string page = page_of(testing::hand_off_on_two_printers());
+  const std::size_t pieces = page.find("<section id=\"pieces\">");
+  const std::string table = page.substr(pieces, page.find("</section>", pieces) - pieces);
+  EXPECT_LT(table.find(">left one<"), table.find(">right one<"));
+  EXPECT_TRUE(holds(table, "2 h 45 min"));  // A2 on the right one: 10,000 s
+  EXPECT_TRUE(holds(table, "the one of the calendar"));
+}
+
 TEST(Report, DrawsTheTimeOfEachLayerAndWhereTheTimeGoes) {
   HandOff hand_off = sample_hand_off();
   for (FinishedPiece& piece : hand_off.pieces) piece.print = testing::sample_print(1.25);
