@@ -159,13 +159,28 @@ void tell_long_prints(HandOff& out, double longest_h) {
   for (const FinishedPiece& piece : out.pieces) {
     if (piece.is_done || piece.print.print_s <= 3600 * longest_h) continue;
     list += fmt::format("{}{} ({})", list.empty() ? "" : ", ", piece.mark,
-                        clock_hours(piece.print.print_s));
+                        rough_duration(piece.print.print_s));
   }
   if (list.empty()) return;
   out.warnings.push_back(
       {"long-print", fmt::format("longer than the {:g} h you can let a print run: {}. Allow more "
                                  "pieces, thicker layers, or raise [cost] over_window_h",
                                  longest_h, list)});
+}
+
+/// Pieces that lie on supports, and those that are mostly support however they stand.
+void tell_support(HandOff& out, const FinishedPiece& piece) {
+  constexpr double kMostly_ratio = 0.5;
+  const PrintEstimate& print = piece.print;
+  const double share_ratio = print.mass_g > 0 ? print.support_g / print.mass_g : 0;
+  const bool lies = piece.planned.pose.foot == Foot::supports;
+  if (piece.is_done || (!lies && share_ratio < kMostly_ratio)) return;
+  out.warnings.push_back(
+      {lies ? "lies-on-supports" : "mostly-support",
+       fmt::format(
+           "{} {}: {:.0f} g of its {:.0f} g are support, {:.0f} %; it prints {}.", piece.mark,
+           lies ? "finds no flat foot and lies on supports" : "is mostly support", print.support_g,
+           print.mass_g, 100 * share_ratio, rough_duration(print.print_s))});
 }
 
 void add_run_warnings(HandOff& out, const SightOptions& sight) {
@@ -192,11 +207,7 @@ void add_run_warnings(HandOff& out, const SightOptions& sight) {
   }
   for (const FinishedPiece& piece : out.pieces) {
     offer_pads(out, piece);
-    if (piece.planned.pose.foot == Foot::supports) {
-      out.warnings.push_back(
-          {"lies-on-supports",
-           fmt::format("{} finds no flat foot and lies on supports.", piece.mark)});
-    }
+    tell_support(out, piece);
     if (piece.print.open_chain_count > 0) {
       out.warnings.push_back(
           {"open-contours", fmt::format("{}: {} open contours were met while laying lines.",
