@@ -183,7 +183,7 @@ def check_references(checks, plan):
     bad = [p["id"] for p in plan["pieces"] if p.get("seam") is not None and p["seam"] not in known]
     checks.that(not bad, "pieces name seams that exist", str(bad))
     printers = [p["name"] for p in plan["printers"]]
-    bad = [p["id"] for p in plan["pieces"] if p["printer"] not in printers]
+    bad = [p["id"] for p in plan["pieces"] if not {p["printer"], p["planned_for"]} <= set(printers)]
     checks.that(not bad, "pieces name printers that exist", str(bad))
     bad = [j["id"] for j in plan["joints"] if j["seam"] not in known or len(j["pieces"]) != 2 or j["pieces"][0] == j["pieces"][1]
            or any(p not in pieces for p in j["pieces"])]
@@ -407,7 +407,7 @@ def check_piece(checks, folder, plan, piece, part_box):
     checks.that(open_edges == 0, f"{mark}: every directed edge has its opposite", f"{open_edges} edges")
     checks.that(collapsed == 0, f"{mark}: no triangle repeats a corner", f"{collapsed} triangles")
     scale = check_transform(checks, mark, piece["part_from_file"])
-    printer = next((p for p in plan["printers"] if p["name"] == piece["printer"]), None)
+    printer = next((p for p in plan["printers"] if p["name"] == piece["planned_for"]), None)
     if printer is not None:
         check_fit(checks, mark, points, printer, piece["size_mm"])
     if scale is not None:

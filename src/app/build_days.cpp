@@ -31,10 +31,7 @@ void print_plan(std::ostream& out, const DayPlan& plan, const DaysInput& input) 
   for (const std::string& sentence : calendar_sentences(plan)) out << sentence << '\n';
   out << '\n' << calendar_table(plan, names) << '\n' << calendar_bars(plan, names);
   if (plan.night_count + plan.empty_house_count > 0) {
-    out << "\n! A printer that runs while you sleep or are out is a fire risk: a smoke alarm in "
-           "the room, nothing\n"
-           "  that burns near it, wiring and firmware checked. Your insurer and local rules may "
-           "forbid it.\n";
+    out << "\n! " << unattended_caution() << '\n';
   }
 }
 

@@ -74,6 +74,29 @@ Result<Printer> printer_from(const std::string& word, const Printer& like) {
   return printer;
 }
 
+void tell_given(Job& job, const std::string& key) {
+  job.given.push_back({key, "given on the command line"});
+}
+
+/// Printers of the command line are like the job's first one in all that they don't say themselves.
+void tell_given_printers(Job& job, const std::vector<std::string>& words) {
+  const std::string all = "printer.", first = "printer.0.";
+  std::vector<GivenSetting> kept;
+  for (const GivenSetting& setting : job.given)
+    if (setting.key.starts_with(first))
+      kept.push_back({setting.key.substr(first.size()), setting.by});
+  std::erase_if(job.given, [&](const GivenSetting& s) { return s.key.starts_with(all); });
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const std::string here = fmt::format("printer.{}.", i);
+    const bool is_preset = preset_printer(words[i].substr(0, words[i].find(':'))).has_value();
+    for (const GivenSetting& setting : kept)
+      if (!is_preset || setting.key == "motion")
+        job.given.push_back({here + setting.key, setting.by});
+    tell_given(job, here + (is_preset ? "preset" : "room_mm"));
+    if (!is_preset || words[i].find(':') != std::string::npos) tell_given(job, here + "name");
+  }
+}
+
 Status lay_printers_over(Job& job, const SplitOptions& options) {
   if (!options.printers.empty()) {
     const Printer like = job.printers.front();
@@ -83,11 +106,18 @@ Status lay_printers_over(Job& job, const SplitOptions& options) {
       if (!printer) return printer.error();
       job.printers.push_back(std::move(*printer));
     }
+    tell_given_printers(job, options.printers);
   }
-  for (Printer& printer : job.printers) {
-    if (options.margin_mm) printer.margin_mm = *options.margin_mm;
-    if (options.margin_mm && *options.margin_mm < printer.top_margin_mm)
+  for (std::size_t i = 0; i < job.printers.size(); ++i) {
+    Printer& printer = job.printers[i];
+    if (options.margin_mm) {
+      printer.margin_mm = *options.margin_mm;
+      tell_given(job, fmt::format("printer.{}.margin_mm", i));
+    }
+    if (options.margin_mm && *options.margin_mm < printer.top_margin_mm) {
       printer.top_margin_mm = *options.margin_mm;
+      tell_given(job, fmt::format("printer.{}.top_margin_mm", i));
+    }
     const Vec3 usable = printer.usable_mm();
     if (std::min({usable.x, usable.y, usable.z}) < 10) {
       return bad_usage(
@@ -164,6 +194,7 @@ Result<Job> gather_job(const SplitOptions& options) {
         lay_word_over(job.joinery.key, options.key, "--key")}) {
     if (!status) return status.error();
   }
+  if (!options.key.empty()) tell_given(job, "joints.key");
   if (job.part.file.empty() && !options.writes_job)
     return bad_usage("split: give a PART, or a job file with [part] file");
   return job;

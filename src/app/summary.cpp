@@ -27,7 +27,7 @@ std::string foot_words(const Pose& pose) {
 
 /// The time on a fast machine, or the band where prints are on record.
 std::string second_column(const HandOff& hand_off, const FinishedPiece& piece) {
-  const PrinterFit fit = fit_of(hand_off, piece);
+  const PrinterFit fit = fit_of(hand_off, piece.planned.printer);
   return fit.is_recorded() ? fmt::format("± {:.0f} %", 100 * fit.time_band_ratio)
                            : clock_hours(piece.fast_print.print_s);
 }

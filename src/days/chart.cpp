@@ -199,6 +199,12 @@ std::string calendar_svg(const DayPlan& plan, const std::vector<std::string>& pr
   return svg + deadline_line(plan, frame, bottom) + "</svg>\n";
 }
 
+std::string_view unattended_caution() {
+  return "A printer that runs while you sleep or are out is a fire risk: keep a smoke alarm in the "
+         "room and nothing near it that burns, its wiring and firmware checked, and don't leave it "
+         "alone in an empty house. Your insurer and local rules may forbid it.";
+}
+
 std::vector<std::string> calendar_sentences(const DayPlan& plan) {
   const Calendar& calendar = plan.calendar;
   const auto minutes = [](Minute m) { return rough_duration(60.0 * static_cast<double>(m)); };
@@ -235,9 +241,10 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
   said.push_back(fmt::format("THE DEADLINE, {}, IS MISSED BY {}, reserve counted.",
                              minute_words(plan, *plan.deadline_min), minutes(plan.late_min())));
   for (const Help& help : plan.helps) {
-    said.push_back(fmt::format("Planned anew: {}: done {}{}.", help.what,
-                               minute_words(plan, help.done_min),
-                               help.done_min <= *plan.deadline_min ? ", in time" : ""));
+    const Minute late_min = help.done_min - *plan.deadline_min;
+    said.push_back(
+        fmt::format("Planned anew: {}: done {}, {}.", help.what, minute_words(plan, help.done_min),
+                    late_min <= 0 ? "in time" : "still " + minutes(late_min) + " too late"));
   }
   return said;
 }

@@ -239,22 +239,44 @@ void try_fewer_pieces(std::vector<Help>& helps, const DaysInput& input, const Da
        *done_min});
 }
 
+/// Whether one more of either is the same help: same room, hours, and time for every piece.
+bool are_alike(const DaysInput& input, std::size_t a, std::size_t b) {
+  const DaysPrinter &one = input.printers[a], &other = input.printers[b];
+  return one.load.bed.outline == other.load.bed.outline &&
+         one.load.bed.blocked == other.load.bed.blocked &&
+         one.load.height_mm == other.load.height_mm && one.awake == other.awake &&
+         one.home == other.home && one.spool_g == other.spool_g &&
+         std::all_of(input.pieces.begin(), input.pieces.end(), [&](const DayPiece& piece) {
+           return piece.print_s.at(a) == piece.print_s.at(b);
+         });
+}
+
+/// The first printer of each kind, and the names of all of that kind: "left cube or right cube".
+std::vector<std::pair<std::size_t, std::string>> kinds_of_printers(const DaysInput& input) {
+  std::vector<std::pair<std::size_t, std::string>> kinds;
+  for (std::size_t i = 0; i < input.printers.size(); ++i) {
+    const std::string& name = input.printers[i].load.name;
+    const auto known = std::find_if(kinds.begin(), kinds.end(), [&](const auto& kind) {
+      return are_alike(input, kind.first, i);
+    });
+    if (known == kinds.end())
+      kinds.emplace_back(i, name);
+    else
+      known->second += " or " + name;
+  }
+  return kinds;
+}
+
 std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const Run& run) {
   const Minute done_min = plan.calendar.done_with_reserve_min;
   std::vector<Help> helps;
   try_fewer_pieces(helps, input, plan, run);
-  for (std::size_t i = 0; i < input.printers.size(); ++i)
-    try_change(helps, with_twin(input, i),
-               "borrow one more printer like " + input.printers[i].load.name, run);
+  for (const auto& [printer, like] : kinds_of_printers(input))
+    try_change(helps, with_twin(input, printer), "borrow one more printer like " + like, run);
   DaysInput changed = input;
   if (!input.choice.has_nights) {
     changed.choice.has_nights = true;
     try_change(helps, changed, "print at night too (mind the caution)", run);
-    changed = input;
-  }
-  if (!input.choice.has_empty_house) {
-    changed.choice.has_empty_house = true;
-    try_change(helps, changed, "print in the empty house too (mind the caution)", run);
     changed = input;
   }
   for (const auto& [word, per_load] : names(PerLoad{})) {

@@ -148,8 +148,7 @@ std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channe
   return crossed;
 }
 
-PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece) {
-  const std::size_t printer = piece.planned.printer;
+PrinterFit fit_of(const HandOff& hand_off, std::size_t printer) {
   return printer < hand_off.fits.size() ? hand_off.fits[printer] : PrinterFit{};
 }
 
@@ -165,7 +164,7 @@ PrintTotals print_totals(const HandOff& hand_off) {
     totals.mass_g += piece.print.mass_g;
     totals.support_g += piece.print.support_g;
     by_printer[piece.planned.printer] += piece.print.print_s;
-    const PrinterFit fit = fit_of(hand_off, piece);
+    const PrinterFit fit = fit_of(hand_off, piece.planned.printer);
     totals.is_recorded = totals.is_recorded && fit.is_recorded();
     totals.time_band_ratio = std::max(totals.time_band_ratio, fit.time_band_ratio);
     totals.mass_band_ratio = std::max(totals.mass_band_ratio, fit.mass_band_ratio);

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "handoff/printed_on.h"
 #include "seamwright/query/mass_properties.h"
 
 namespace seamwright {
@@ -30,18 +31,19 @@ Row heading() {
 
 Row piece_row(const HandOff& hand_off, const FinishedPiece& piece) {
   const Pose& pose = piece.planned.pose;
+  const PrintedOn there = printed_on(hand_off, piece);
   const auto number = [](double value) { return fmt::format("{:.3f}", value); };
   return {quoted(piece.mark),
           quoted(piece.planned.cut.id),
           quoted(piece.file),
-          quoted(hand_off.printers.at(piece.planned.printer).name),
+          quoted(hand_off.printers.at(there.printer).name),
           foot_name(pose.foot),
           pose.foot_seam ? seam_name(*pose.foot_seam) : "",
           number(pose.size_mm.x),
           number(pose.size_mm.y),
           number(pose.size_mm.z),
           number(volume_mm3(piece.keyed)),
-          number(piece.print.print_s),
+          number(there.print_s),
           piece.fast_print.print_s > 0 ? number(piece.fast_print.print_s) : "",
           number(piece.print.filament_mm),
           number(piece.print.mass_g),

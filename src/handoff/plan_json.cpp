@@ -5,6 +5,7 @@
 
 #include "handoff/days_parts.h"
 #include "handoff/print_work.h"
+#include "handoff/printed_on.h"
 #include "seamwright/handoff/corner_pads.h"
 #include "seamwright/handoff/loose_parts.h"
 #include "seamwright/query/mass_properties.h"
@@ -156,6 +157,7 @@ Json pads_json(const HandOff& hand_off, const FinishedPiece& piece) {
 
 Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
   const CutPiece& cut = piece.planned.cut;
+  const PrintedOn there = printed_on(hand_off, piece);
   return {{"id", cut.id},
           {"mark", piece.mark},
           {"file", piece.file},
@@ -163,7 +165,8 @@ Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
           {"side", cut.seam ? side_name(cut.side) : Json()},
           {"volume_mm3", volume_mm3(piece.keyed)},
           {"volume_before_keys_mm3", volume_mm3(cut.solid)},
-          {"printer", hand_off.printers.at(piece.planned.printer).name},
+          {"printer", hand_off.printers.at(there.printer).name},
+          {"planned_for", hand_off.printers.at(piece.planned.printer).name},
           {"pose", foot_name(piece.planned.pose.foot)},
           {"part_from_file", part_from_file(piece, hand_off.material)},
           {"size_mm", numbers(piece.planned.pose.size_mm)},
@@ -171,7 +174,7 @@ Json piece_json(const HandOff& hand_off, const FinishedPiece& piece) {
           {"filament_mm", piece.print.filament_mm},
           {"mass_g", piece.print.mass_g},
           {"support_g", piece.print.support_g},
-          {"model_print_s", piece.print.model_print_s},
+          {"model_print_s", there.model_print_s},
           {"model_mass_g", piece.print.model_mass_g},
           {"fast_print_s", piece.fast_print.print_s > 0 ? Json(piece.fast_print.print_s) : Json()},
           {"work", work_json(piece.print)},

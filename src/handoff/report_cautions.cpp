@@ -1,4 +1,6 @@
 #include "handoff/report_sections.h"
+#include "handoff/report_text.h"
+#include "seamwright/days/chart.h"
 
 namespace seamwright::report {
 namespace {
@@ -17,9 +19,10 @@ smokes.</li>
 insulated and free of strain. Warm modules need air.</li>
 <li><b>Lithium packs.</b> Use protected cells and their own charger, never charge unwatched or inside the
 piece, keep a pack where you can drop it quickly, and ask the carrier before you travel with it.</li>
-<li><b>Printing unattended.</b> A printer is a heater with moving parts: mind your house's rules, keep an
-alarm nearby, and don't leave it alone in an empty house.</li>
-<li><b>Warmth.</b> PLA softens at about 60 °C: cars, dark parts in the sun, warm modules and spars under load
+)html";
+
+constexpr std::string_view kWarmthAndLoads =
+    R"html(<li><b>Warmth.</b> PLA softens at about 60 °C: cars, dark parts in the sun, warm modules and spars under load
 are enough.</li>
 <li><b>Worn or overhead.</b> What hangs on a body must come off quickly and leave sight, breath and movement
 free; what hangs over people needs a second fixing that does not rely on glue.</li>
@@ -31,7 +34,8 @@ come before anything said here.</p>
 }  // namespace
 
 std::string cautions_section() {
-  return std::string(kCautions);
+  return std::string(kCautions) + "<li><b>Printing unattended.</b> " +
+         text::escaped(unattended_caution()) + "</li>\n" + std::string(kWarmthAndLoads);
 }
 
 }  // namespace seamwright::report

@@ -3,7 +3,6 @@
 #include "handoff/days_parts.h"
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
-#include "seamwright/core/time_words.h"
 #include "seamwright/days/chart.h"
 #include "seamwright/handoff/loose_parts.h"
 
@@ -25,6 +24,13 @@ std::string load_chips(const HandOff& hand_off, const Load& load) {
 
 namespace {
 
+/// A hand-off knows its own part only.
+constexpr std::string_view kThisPartAlone =
+    "<p class=\"basis\">These days are for this part alone, as if its printers did nothing else. "
+    "Where "
+    "other parts share them, one calendar for all comes from <code>seamwright days FOLDER "
+    "FOLDER</code>, and that one holds.</p>\n";
+
 std::string days_table(const HandOff& hand_off) {
   const DayPlan& plan = *hand_off.days;
   std::vector<std::vector<std::string>> rows;
@@ -33,12 +39,13 @@ std::string days_table(const HandOff& hand_off) {
     rows.push_back({fmt::format("<b>{}</b>", entry.load + 1), load_chips(hand_off, load),
                     text::escaped(hand_off.days_input->input.printers[entry.printer].load.name),
                     minute_words(plan, entry.swap_min), minute_words(plan, entry.end_min),
-                    clock_hours(60.0 * static_cast<double>(entry.end_min - entry.start_min)),
+                    text::duration(60.0 * static_cast<double>(entry.end_min - entry.start_min)),
                     text::mass(load.mass_g), entry.is_new_spool ? "new spool" : "",
                     "<code>" + days_parts::load_file(entry.load) + "</code>"});
   }
   return table(
       {"Load", "Pieces", "Printer", "Swap from", "Done", "Prints", "Filament", "", "File"}, rows,
+      "Swap from: from then on you clear the bed and start the load. "
       "Times: computed from the pieces' estimates, in hours you gave or that are assumed. Dark "
       "ends of the bars are swaps; shaded are hours of sleep.",
       {false, false, false, false, false, true, true, false, false});
@@ -54,15 +61,12 @@ std::string days_section(const HandOff& hand_off) {
     said += "<li>" + text::escaped(sentence) + "</li>\n";
   const std::string caution =
       plan.night_count + plan.empty_house_count > 0
-          ? "<p class=\"notice\">A printer that runs while you sleep or are out is a fire risk. If "
-            "you "
-            "take it: a smoke alarm in the room, nothing that burns near it, the maker's updates "
-            "and "
-            "wiring checks done. Your insurer and local rules may forbid it.</p>"
+          ? "<p class=\"notice\">" + std::string(unattended_caution()) + "</p>"
           : "";
   return "<section id=\"days\"><h2>Days</h2>\n<div class=\"wide\">" +
          calendar_svg(plan, days_parts::printer_names(hand_off.days_input->input)) + "</div><ul>" +
-         said + "</ul>" + caution + days_table(hand_off) + "</section>\n";
+         said + "</ul>" + caution + std::string(kThisPartAlone) + days_table(hand_off) +
+         "</section>\n";
 }
 
 }  // namespace seamwright::report

@@ -75,35 +75,61 @@ std::string screw_basis(const HandOff& hand_off) {
   return "";
 }
 
-}  // namespace
+/// The joints of a seam bear together, so what they bear is said once a seam.
+std::string seam_strengths(const HandOff& hand_off) {
+  Rows rows;
+  for (const Seam& seam : hand_off.seams.plan.seams) {
+    const JointStrength* any = nullptr;
+    double glued_mm2 = 0;
+    std::string joints;
+    for (std::size_t j = 0; j < hand_off.strengths.size(); ++j) {
+      if (hand_off.joints.at(j).face.seam != seam.id) continue;
+      any = &hand_off.strengths[j];
+      glued_mm2 += any->glue_area_mm2;
+      joints += (joints.empty() ? "" : ", ") + joint_name(j);
+    }
+    if (any == nullptr) continue;
+    rows.push_back({"<b>" + seam_name(seam.id) + "</b>", joints,
+                    fmt::format("{:.1f} cm²", glued_mm2 / 100), text::mass(any->held_mass_g),
+                    fmt::format("{:.0f} mm", any->lever_mm), load_word(*any),
+                    strength_row_word(any->safety_ratio)});
+  }
+  return table(
+      {"Seam", "Its joints together", "Glued", "Hung on it", "Lever", "Stress",
+       "Allowed over stress"},
+      rows,
+      fmt::format(
+          "Computed for all joints of a seam together: its lighter side, printed solid, is held "
+          "out level and weighs {:.0f} times what it does; the stress is that at the worst fibre. "
+          "Hung on it is that load, not what the seam could carry. Allowed on the glue line: "
+          "{:.1f} MPa, an assumption; take your glue's sheet.{} An estimate, not a proof.",
+          hand_off.joinery.handling_ratio, hand_off.joinery.glue_mpa, screw_basis(hand_off)),
+      {false, false, true, true, true, true, true});
+}
 
-std::string strength_section(const HandOff& hand_off) {
-  if (hand_off.strengths.empty()) return "";
+std::string joint_strengths_table(const HandOff& hand_off) {
   Rows rows;
   for (std::size_t j = 0; j < hand_off.strengths.size(); ++j) {
     const JointStrength& s = hand_off.strengths[j];
     rows.push_back({"<b>" + joint_name(j) + "</b>", seam_name(hand_off.joints.at(j).face.seam),
                     fmt::format("{:.1f} cm²", s.glue_area_mm2 / 100),
                     fmt::format("{:.0f} mm²", s.key_shear_area_mm2),
-                    fmt::format("{:.0f} mm³", s.section_modulus_mm3), text::mass(s.held_mass_g),
-                    fmt::format("{:.0f} mm", s.lever_mm), load_word(s),
-                    strength_row_word(s.safety_ratio)});
+                    fmt::format("{:.0f} mm³", s.section_modulus_mm3)});
   }
-  return fmt::format(
-      "<section id=\"strength\"><h2>Strength of the joints</h2>\n{}</section>\n",
-      table(
-          {"Joint", "Seam", "Glued", "Keys in shear", "Section modulus", "Holds", "Lever", "Stress",
-           "Against allowed"},
-          rows,
-          fmt::format(
-              "Computed: areas, the section modulus about the weak axis (straps counted), and the "
-              "stress at the seam's worst fibre with its lighter side held out level at {:.0f} "
-              "times "
-              "its weight, printed solid. Allowed on the glue line: {:.1f} MPa, an assumption; "
-              "take "
-              "your glue's sheet.{} An estimate, not a proof.",
-              hand_off.joinery.handling_ratio, hand_off.joinery.glue_mpa, screw_basis(hand_off)),
-          {false, false, true, true, true, true, true, true, true}));
+  return table(
+      {"Joint", "Seam", "Glued", "Keys in shear", "Section modulus"}, rows,
+      "What each joint adds: computed. The section modulus says how well its figure, straps "
+      "counted, stands up to bending about its weak axis: second moment of area over the "
+      "distance of the farthest fibre.",
+      {false, false, true, true, true});
+}
+
+}  // namespace
+
+std::string strength_section(const HandOff& hand_off) {
+  if (hand_off.strengths.empty()) return "";
+  return fmt::format("<section id=\"strength\"><h2>Strength of the seams</h2>\n{}{}</section>\n",
+                     seam_strengths(hand_off), joint_strengths_table(hand_off));
 }
 
 std::string loose_parts_section(const HandOff& hand_off) {

@@ -162,7 +162,8 @@ std::string printing_section(const HandOff& hand_off) {
          "<h2>Time of each layer, from the bed up</h2>\n<div class=\"row curves\">" + cards +
          "</div><p class=\"basis\">Filled: the mean of neighbouring layers. Line: the longest "
          "of them. A sudden step is a floor, a roof or the end of a support: look there first "
-         "when a print fails. The first layer may leave the field." +
+         "when a print fails. The first layer is laid slowly: where it takes longer than the scale "
+         "shows, it is cut off at the top." +
          screw_holes_note(hand_off) + "</p></section>\n";
 }
 

@@ -107,7 +107,13 @@ std::string seams_section(const HandOff& hand_off) {
       "skin beside the seam. Hours: those lengths times "
       "{:.3f} h/cm seen and {:.3f} h/cm hidden, your own rates or assumed ones, times {:g} over "
       "details and {:g} in lines and creases. What a "
-      "move of 10 mm changes is computed on the same weights, the rest of the plan following.",
+      "move of 10 mm changes is computed on the same weights, the rest of the plan following, by "
+      "the "
+      "search's quick judgement of what fits. A minus says cheaper by these hours alone: what "
+      "settles "
+      "a plan comes after them, the exact fit of every piece and room for the keys of every joint, "
+      "and "
+      "is not judged for the move; [[lock]] a seam there to try it.",
       hand_off.cost.shown_h_per_cm, hand_off.cost.hidden_h_per_cm, hand_off.cost.detail_ratio,
       hand_off.cost.line_ratio);
   return section("seams", "Seams",

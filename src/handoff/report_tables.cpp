@@ -4,6 +4,7 @@
 #include <map>
 
 #include "handoff/assembly_drawings.h"
+#include "handoff/printed_on.h"
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 #include "seamwright/handoff/corner_pads.h"
@@ -60,6 +61,24 @@ std::string screw_counts(const HandOff& hand_off, const Joint& joint, const Key&
                       : " to nuts on " + holder);
 }
 
+/// A tongue has no diameter: how thick, how long, how deep, and what is left beside it.
+std::string tongue_counts(const Joint& joint, const Key& first, std::size_t count) {
+  double length_mm = 0, thinnest_mm = first.diameter_mm, thickest_mm = first.diameter_mm;
+  for (const Key& key : joint.keys) {
+    if (key.kind != KeyKind::tongue) continue;
+    length_mm += key.length_mm;
+    thinnest_mm = std::min(thinnest_mm, key.diameter_mm);
+    thickest_mm = std::max(thickest_mm, key.diameter_mm);
+  }
+  const std::string thick = thickest_mm - thinnest_mm < 0.05
+                                ? fmt::format("{:.1f}", thickest_mm)
+                                : fmt::format("{:.1f} to {:.1f}", thinnest_mm, thickest_mm);
+  return fmt::format(
+      "{}, {} mm thick, {}{} long, {:.1f} mm deep{}", text::counted(count, "tongue", "tongues"),
+      thick, text::length(length_mm), count > 1 ? " in all" : "", first.depth_mm,
+      first.lip_mm > 0 ? fmt::format(", lips of {:.1f} mm or more beside it", first.lip_mm) : "");
+}
+
 std::string key_counts(const HandOff& hand_off, const Joint& joint) {
   std::string text;
   for (const KeyKind kind : {KeyKind::dowel, KeyKind::pin, KeyKind::tongue, KeyKind::lap,
@@ -71,7 +90,7 @@ std::string key_counts(const HandOff& hand_off, const Joint& joint) {
         static_cast<std::size_t>(std::count_if(joint.keys.begin(), joint.keys.end(), is_kind));
     if (kind == KeyKind::strap) {
       double length = 0;
-      for (const Key& key : joint.keys) length += key.length_mm;
+      for (const Key& key : joint.keys) length += key.kind == KeyKind::strap ? key.length_mm : 0;
       text += fmt::format("{}{} {}, {} in all, {:.0f} × {:.1f} mm", text.empty() ? "" : "; ", count,
                           count == 1 ? "strap" : "straps", text::length(length), first->diameter_mm,
                           first->depth_mm);
@@ -80,6 +99,10 @@ std::string key_counts(const HandOff& hand_off, const Joint& joint) {
     if (kind == KeyKind::lap) {
       text += fmt::format("step lap on the hidden side, {} along the seam, {:.0f} mm over it",
                           text::length(first->length_mm), first->depth_mm);
+      continue;
+    }
+    if (kind == KeyKind::tongue) {
+      text += (text.empty() ? "" : "; ") + tongue_counts(joint, *first, count);
       continue;
     }
     if (kind == KeyKind::flange) {
@@ -108,16 +131,45 @@ std::string flange_step(const HandOff& hand_off) {
       name_of(hand_off.joinery.insert));
 }
 
+/// Which strap goes where, told by where its middle comes.
+std::string straps_step(const HandOff& hand_off, std::size_t index) {
+  std::string places;
+  for (const LoosePart& part : hand_off.loose_parts) {
+    if (part.joint != index) continue;
+    places += fmt::format("{}<b>{}</b> at ({:.0f}, {:.0f}, {:.0f})", places.empty() ? "" : ", ",
+                          text::escaped(part.mark), part.at.x, part.at.y, part.at.z);
+  }
+  if (places.empty()) return "";
+  return " Straps go over the seam on the side that nobody sees: " + places +
+         " mm in the part, each one's middle.";
+}
+
 std::string joint_step(const HandOff& hand_off, std::size_t index) {
   const Joint& joint = hand_off.joints.at(index);
   return fmt::format(
-      "<li>{} {}: {}. {}</li>\n", joint_name(index), pair_chips(hand_off, joint.face),
+      "<li>{} {}: {}. {}{}</li>\n", joint_name(index), pair_chips(hand_off, joint.face),
       joint.keys.empty() ? "no keys; align by the skin" : key_counts(hand_off, joint),
       joint.is_glued ? "Glue, hold, let it set."
       : joint.kind == KeyKind::flange
           ? flange_step(hand_off)
           : "Leave dry: it comes apart to travel. Glue rods into one side only, and magnets "
-            "so that they attract: where a dimple stands beside a seat, north faces you.");
+            "so that they attract: where a dimple stands beside a seat, north faces you.",
+      straps_step(hand_off, index));
+}
+
+/// What was mended, counted after it.
+std::string mended_words(const std::string& code) {
+  static const std::map<std::string, std::string> kWords{
+      {"weld", "corners joined"},
+      {"fill-holes", "holes closed"},
+      {"orient", "faces turned over"},
+      {"turn-outward", "bodies turned outward"},
+      {"stitch", "edges stitched"},
+      {"drop-degenerate", "faces without area left out"},
+      {"drop-duplicates", "doubled faces left out"},
+      {"drop-hanging-walls", "faces of walls that hang loose left out"}};
+  const auto known = kWords.find(code);
+  return known == kWords.end() ? text::escaped(code) : known->second;
 }
 
 /// Warnings of one kind; more than three fold under the first.
@@ -127,9 +179,8 @@ std::string warning_group(const std::vector<const Warning*>& group) {
     items += "<li>" + text::escaped(warning->message) + "</li>\n";
   if (group.size() <= 3) return items;
   return fmt::format(
-      "<li>{} <details><summary>{} of this kind "
-      "(<code>{}</code>)</summary><ul>{}</ul></details></li>\n",
-      text::escaped(group[0]->message), group.size(), text::escaped(group[0]->code), items);
+      "<li>{} <details><summary>all {} of this kind</summary><ul>{}</ul></details></li>\n",
+      text::escaped(group[0]->message), group.size(), items);
 }
 
 /// The joint worth trying first: the one that is asked most of.
@@ -173,25 +224,27 @@ std::string pieces_section(const HandOff& hand_off) {
   for (std::size_t i = 0; i < hand_off.pieces.size(); ++i) {
     const FinishedPiece& piece = hand_off.pieces[i];
     const bool has_fast = piece.fast_print.print_s > 0;
+    const PrintedOn there = printed_on(hand_off, piece);
     rows.push_back(
         {mark_chip(hand_off, i), text::size(piece.planned.pose.size_mm),
-         text::escaped(hand_off.printers.at(piece.planned.printer).name),
+         text::escaped(hand_off.printers.at(there.printer).name),
          piece.is_done ? "printed already" : foot_text(piece.planned.pose) + pads_text(piece),
-         fmt::format("{} ± {:.0f} %", text::duration(piece.print.print_s),
-                     100 * fit_of(hand_off, piece).time_band_ratio),
+         fmt::format("{} ± {:.0f} %", text::duration(there.print_s),
+                     100 * fit_of(hand_off, there.printer).time_band_ratio),
          has_fast ? text::duration(piece.fast_print.print_s) : "–", text::mass(piece.print.mass_g),
          piece.print.support_g < 0.05 ? "none" : fmt::format("{:.1f} g", piece.print.support_g),
          "<code>" + text::escaped(piece.file) + "</code>"});
   }
   const bool is_recorded = print_totals(hand_off).is_recorded;
   const std::string caption =
+      std::string(hand_off.days ? "Printer: the one of the calendar, see Days. " : "") +
       "Sizes as they stand on the bed, keys on: computed. Time and filament: every line of every "
       "layer is laid and driven through the "
       "motion of your printer" +
-      std::string(is_recorded ? ", and fitted to its finished prints on record; nine of ten should "
-                                "lie within the band."
-                              : " and, until finished prints are recorded, of a fast one: the "
-                                "machines' figures are assumed, and the band with them.");
+      (is_recorded ? ", and fitted to its finished prints on record; nine of ten should "
+                     "lie within the band."
+                   : " and, until finished prints are recorded, of a fast one: the "
+                     "machines' figures are assumed, and the band with them.");
   return section("pieces", "Pieces",
                  table({"Mark", "Size on the bed", "Printer", "Stands", "Time", "Fast machine",
                         "Filament", "of it support", "File"},
@@ -223,9 +276,8 @@ std::string assembly_section(const HandOff& hand_off, const Run& run) {
   if (hand_off.assembly.empty()) return "";
   std::string steps;
   for (const FittingStep& step : fitting_steps(hand_off)) {
-    std::string joints;
+    std::string joints = channels_at_seam(hand_off, step.seam);
     for (const std::size_t index : step.joints) joints += joint_step(hand_off, index);
-    joints += channels_at_seam(hand_off, step.seam);
     steps += fmt::format(
         "<li><b>{}</b>: {} to {}<ul>{}</ul><figure class=\"drawing\">{}</figure></li>\n",
         seam_name(step.seam), chips(hand_off, step.above), chips(hand_off, step.below), joints,
@@ -245,13 +297,13 @@ std::string assembly_section(const HandOff& hand_off, const Run& run) {
 std::string warnings_section(const HandOff& hand_off) {
   std::string items;
   for (const MendStep& step : hand_off.part.mended) {
-    items += fmt::format("<li><b>The file was mended:</b> {}, {} times{}</li>\n",
-                         text::escaped(step.code), step.count,
-                         step.detail.empty() ? "" : ", " + text::escaped(step.detail));
+    items += fmt::format("<li><b>The file was mended:</b> {}: {}{}</li>\n", mended_words(step.code),
+                         step.count, step.detail.empty() ? "" : ", " + text::escaped(step.detail));
   }
   std::vector<std::string> codes;
   std::map<std::string, std::vector<const Warning*>> by_code;
   for (const Warning& warning : hand_off.warnings) {
+    if (warning.code == "part-size") continue;  // the page's heading says it
     auto& group = by_code[warning.code];
     if (group.empty()) codes.push_back(warning.code);
     group.push_back(&warning);

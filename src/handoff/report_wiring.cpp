@@ -8,6 +8,7 @@
 
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
+#include "seamwright/handoff/shopping.h"
 
 namespace seamwright::report {
 namespace {
@@ -177,10 +178,6 @@ std::string ends_by_piece(const HandOff& hand_off) {
   for (const auto& [piece, list] : ends) rows.push_back({mark_chip(hand_off, piece), list});
   if (rows.empty()) return "";
   return "<h3>Channel ends in each piece</h3>\n" + table({"Piece", "Open at its seams"}, rows, "");
-}
-
-double cut_length_mm(const Channel& channel) {
-  return 10 * std::ceil((channel.length_mm + 2 * channel.wire.slack_mm) / 10);
 }
 
 std::string pass_text(const Channel& channel) {

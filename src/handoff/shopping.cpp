@@ -10,6 +10,7 @@
 #include "seamwright/handoff/loose_parts.h"
 #include "seamwright/joints/inserts.h"
 #include "seamwright/joints/loose_parts.h"
+#include "seamwright/wiring/bundle.h"
 
 namespace seamwright {
 namespace {
@@ -101,19 +102,33 @@ void add_screws(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
     lines.push_back({fmt::format("{} nut", name), {.count = all}, "computed: one a screw"});
 }
 
-/// One line for each kind of conductor and way.
+/// Adds up all that is cut of each gauge; a wire whose conductors the job does not name stands
+/// alone.
 void add_wires(std::vector<ShoppingLine>& lines, const HandOff& hand_off) {
+  std::map<int, ShoppingLine> by_gauge;
   for (const Channel& channel : hand_off.channels) {
     if (channel.kind == "spar") continue;
-    std::string what;
-    for (const std::string& conductor : channel.wire.conductors)
-      what += (what.empty() ? ", " : " and ") + conductor;
-    lines.push_back({"wire for " + channel.name + what,
-                     {.length_mm = channel.length_mm + 2 * channel.wire.slack_mm},
-                     fmt::format("computed: each conductor, its way of {} and {:.0f} mm more at "
-                                 "each end, as the job says",
-                                 text::length(channel.length_mm), channel.wire.slack_mm)});
-    if (!channel.wire.connector_mm) continue;
+    const double cut_mm = cut_length_mm(channel);
+    for (const std::string& text : channel.wire.conductors) {
+      const Result<Conductors> read = read_conductors(text);
+      if (!read) continue;
+      ShoppingLine& line = by_gauge[read->gauge];
+      line.what = fmt::format("wire, AWG {}", read->gauge);
+      line.need.length_mm += read->count * cut_mm;
+      line.how += fmt::format("{}{} x {} for {}", line.how.empty() ? "computed: " : ", ",
+                              read->count, text::length(cut_mm), channel.name);
+    }
+    if (channel.wire.conductors.empty())
+      lines.push_back({fmt::format("wire for {}, each conductor", channel.name),
+                       {.length_mm = cut_mm},
+                       "computed: as the harness cuts it; how many conductors is yours"});
+  }
+  for (auto& [gauge, line] : by_gauge) {
+    line.how += "; cut lengths with the slack that the job says";
+    lines.push_back(line);
+  }
+  for (const Channel& channel : hand_off.channels) {
+    if (channel.kind == "spar" || !channel.wire.connector_mm) continue;
     lines.push_back(
         {"connector pairs for " + channel.name, {.count = 1}, "computed: as the job asks"});
   }
@@ -153,7 +168,17 @@ std::string quoted(const std::string& field) {
   return out + "\"";
 }
 
+/// In words, never less than it is: to the millimetre, from a metre on to the centimetre.
+std::string length_to_buy(double mm) {
+  const double step_mm = mm >= 1000 ? 10 : 1;
+  return text::length(step_mm * std::ceil(mm / step_mm - 1e-9));
+}
+
 }  // namespace
+
+double cut_length_mm(const Channel& channel) {
+  return 10 * std::ceil((channel.length_mm + 2 * channel.wire.slack_mm) / 10 - 1e-9);
+}
 
 std::string ShoppingLine::amount() const {
   if (need.spool_g > 0) {
@@ -162,7 +187,7 @@ std::string ShoppingLine::amount() const {
   }
   if (need.mass_g > 0) return fmt::format("{:.0f} g", std::ceil(need.mass_g));
   if (need.volume_ml > 0) return fmt::format("{:.0f} ml", std::ceil(need.volume_ml));
-  return need.length_mm > 0 ? text::length(need.length_mm) : fmt::format("{}", need.count);
+  return need.length_mm > 0 ? length_to_buy(need.length_mm) : fmt::format("{}", need.count);
 }
 
 FinishInput finish_input(const HandOff& hand_off) {

@@ -4,7 +4,7 @@ namespace seamwright::job_detail {
 
 GaugedJoinery gauged_joinery(const Job& job) {
   GaugedJoinery gauged{job.joinery, ""};
-  if (job.has_own_clearance) return gauged;
+  if (find_given(job.given, "joints.slide_clearance_mm") != nullptr) return gauged;
   for (const Printer& printer : job.printers) {
     const PrinterRecord* record = find_record(job.records, printer.name);
     if (record == nullptr || !record->slide_clearance_mm) continue;

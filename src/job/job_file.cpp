@@ -234,6 +234,24 @@ Status check_units(const toml::table& root, const std::string& name) {
   return ok();
 }
 
+/// Every setting that the file gives a value.
+std::vector<GivenSetting> given_in(const toml::table& root) {
+  std::vector<GivenSetting> given;
+  const auto add = [&](const std::string& section, const toml::node& node) {
+    if (!node.is_table()) return;
+    for (const auto& entry : *node.as_table())
+      given.push_back({section + "." + std::string(entry.first.str()), "given in the job file"});
+  };
+  for (const auto& [key, node] : root) {
+    const std::string section(key.str());
+    add(section, node);
+    const toml::array* list = node.as_array();
+    for (std::size_t i = 0; list != nullptr && i < list->size(); ++i)
+      add(fmt::format("{}.{}", section, i), *list->get(i));
+  }
+  return given;
+}
+
 /// A describe() visitor that writes one settings struct as commented TOML.
 class FieldWriter {
  public:
@@ -344,7 +362,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                check_rules(job, name)}) {
     if (!status) return status.error();
   }
-  job.has_own_clearance = static_cast<bool>(root["joints"]["slide_clearance_mm"]);
+  job.given = given_in(root);
   return job;
 }
 

@@ -13,17 +13,13 @@
 namespace seamwright::job_detail {
 namespace {
 
-/// A describe() visitor that lists a settings struct as assumptions, leaving out what is the
-/// maker's own.
-class AssumptionLister {
+/// A describe() visitor that lists a settings struct's keys, values and sources of defaults.
+class FieldLister {
  public:
-  AssumptionLister(std::vector<Assumption>& list, std::string section)
-      : list_(list), section_(std::move(section)) {}
+  explicit FieldLister(std::vector<Assumption>& list) : list_(list) {}
   template <class Field>
   void operator()(const Field& field, const FieldDoc& doc) {
-    const std::string value = text(field);
-    if (!value.empty() && doc.source != "yours")
-      list_.push_back({section_ + "." + std::string(doc.key), value, std::string(doc.source)});
+    list_.push_back({std::string(doc.key), text(field), std::string(doc.source)});
   }
 
  private:
@@ -49,8 +45,104 @@ class AssumptionLister {
     return std::string(name_of(value));
   }
   std::vector<Assumption>& list_;
-  std::string section_;
 };
+
+template <class Settings>
+std::vector<Assumption> fields_of(const Settings& settings) {
+  std::vector<Assumption> list;
+  describe(settings, FieldLister(list));
+  return list;
+}
+
+/// A section of the job, as the list of what the figures rest on names it.
+struct ListedSection {
+  std::string name;            ///< "printer"
+  std::string given_as;        ///< "printer.0": where the job's given settings have it
+  std::string filled_in = "";  ///< where values come from that are neither given nor the default
+};
+
+/// Of a value that nobody gave: "yours" is for those who give it.
+std::string default_source(const std::string& source) {
+  constexpr std::string_view kYours = "yours;";
+  return source.starts_with(kYours) ? "assumption;" + source.substr(kYours.size()) : source;
+}
+
+/// Lists the settings with where each value comes from; without those that are the maker's alone
+/// and were not given.
+template <class Settings>
+void list_settings(std::vector<Assumption>& list, const Job& job, const ListedSection& section,
+                   const Settings& settings, const Settings& plain = {}) {
+  const std::vector<Assumption> fields = fields_of(settings), defaults = fields_of(plain);
+  for (std::size_t i = 0; i < fields.size(); ++i) {
+    const auto& [key, value, source] = fields[i];
+    const GivenSetting* given = find_given(job.given, section.given_as + "." + key);
+    const bool is_default = value == defaults[i].value;
+    if (value.empty() || (source == "yours" && given == nullptr)) continue;
+    list.push_back({section.name + "." + key, value, default_source(source)});
+    if (given != nullptr)
+      list.back().source = given->by + (is_default ? ", the same as the default" : "");
+    else if (!is_default && !section.filled_in.empty())
+      list.back().source = section.filled_in;
+  }
+}
+
+std::string filled_in_by(const Printer& printer) {
+  const Printer plain;
+  std::string words;
+  if (printer.preset != plain.preset) words += fmt::format("preset \"{}\"", printer.preset);
+  if (printer.motion != plain.motion)
+    words += fmt::format("{}motion \"{}\"", words.empty() ? "" : ", ", name_of(printer.motion));
+  return words + ": assumption";
+}
+
+/// A printer; the factors are those of its records.
+void list_printer(std::vector<Assumption>& list, const Job& job, const HandOff& out,
+                  std::size_t index) {
+  const std::size_t begin = list.size();
+  const Printer& printer = out.printers.at(index);
+  list_settings(list, job, {"printer", fmt::format("printer.{}", index), filled_in_by(printer)},
+                printer);
+  if (index >= out.fits.size() || !out.fits[index].is_recorded()) return;
+  for (std::size_t i = begin; i < list.size(); ++i) {
+    const bool is_mass = list[i].key == "printer.mass_factor_ratio";
+    const std::size_t count = is_mass ? out.fits[index].weighed_count : out.fits[index].timed_count;
+    if ((is_mass || list[i].key == "printer.time_factor_ratio") && count > 0)
+      list[i].source =
+          fmt::format("fitted to {} on record",
+                      count == 1 ? "a finished print" : fmt::format("{} finished prints", count));
+  }
+}
+
+void list_joinery(std::vector<Assumption>& list, const Job& job) {
+  const GaugedJoinery gauged = gauged_joinery(job);
+  list_settings(list, job, {"joints", "joints"}, gauged.joinery);
+  for (Assumption& assumption : list) {
+    if (assumption.key == "joints.slide_clearance_mm" && !gauged.source.empty())
+      assumption.source = gauged.source;
+  }
+}
+
+/// All that the figures rest on, in the job file's order.
+std::vector<Assumption> all_settings(const Job& job, const HandOff& out) {
+  std::vector<Assumption> list;
+  for (std::size_t i = 0; i < out.printers.size(); ++i) list_printer(list, job, out, i);
+  list_settings(list, job,
+                {"material", "material",
+                 job.material.name + " by its name: densities of makers' data sheets, from memory; "
+                                     "warping common practice, no source"},
+                job.material);
+  list_settings(list, job, {"print", "print"}, job.print);
+  list_settings(list, job,
+                {"cost", "cost", fmt::format("weights \"{}\": assumption", job.cost.weights)},
+                job.cost);
+  list_joinery(list, job);
+  list_settings(list, job, {"days", "days"}, job.days);
+  if (!job.mounts.empty()) list_settings(list, job, {"wear", "wear"}, job.wear);
+  list_settings(list, job, {"finish", "finish"}, job.finish);
+  for (std::size_t i = 0; i < job.bags.size(); ++i)
+    list_settings(list, job, {"bag", fmt::format("bag.{}", i)}, job.bags[i]);
+  return list;
+}
 
 std::size_t depth_of(const SeamPlan& plan, SeamId id) {
   std::size_t depth = 0;
@@ -67,7 +159,7 @@ void tell_long_prints(HandOff& out, double longest_h) {
   for (const FinishedPiece& piece : out.pieces) {
     if (piece.is_done || piece.print.print_s <= 3600 * longest_h) continue;
     list += fmt::format("{}{} ({})", list.empty() ? "" : ", ", piece.mark,
-                        clock_hours(piece.print.print_s));
+                        rough_duration(piece.print.print_s));
   }
   if (list.empty()) return;
   out.warnings.push_back(
@@ -83,6 +175,21 @@ std::string side_words(Vec3 side, const char* plus) {
     if (std::abs(side[k]) > kAlong) return fmt::format("{}{}", side[k] < 0 ? "-" : plus, "xyz"[k]);
   }
   return fmt::format("({:.2f}, {:.2f}, {:.2f})", side.x, side.y, side.z);
+}
+
+/// Pieces that lie on supports, and those that are mostly support however they stand.
+void tell_support(HandOff& out, const FinishedPiece& piece) {
+  constexpr double kMostly_ratio = 0.5;
+  const PrintEstimate& print = piece.print;
+  const double share_ratio = print.mass_g > 0 ? print.support_g / print.mass_g : 0;
+  const bool lies = piece.planned.pose.foot == Foot::supports;
+  if (piece.is_done || (!lies && share_ratio < kMostly_ratio)) return;
+  out.warnings.push_back(
+      {lies ? "lies-on-supports" : "mostly-support",
+       fmt::format(
+           "{} {}: {:.0f} g of its {:.0f} g are support, {:.0f} %; it prints {}.", piece.mark,
+           lies ? "finds no flat foot and lies on supports" : "is mostly support", print.support_g,
+           print.mass_g, 100 * share_ratio, rough_duration(print.print_s))});
 }
 
 void add_run_warnings(HandOff& out, const SightOptions& sight) {
@@ -117,11 +224,7 @@ void add_run_warnings(HandOff& out, const SightOptions& sight) {
   }
   for (const FinishedPiece& piece : out.pieces) {
     offer_pads(out, piece);
-    if (piece.planned.pose.foot == Foot::supports) {
-      out.warnings.push_back(
-          {"lies-on-supports",
-           fmt::format("{} finds no flat foot and lies on supports.", piece.mark)});
-    }
+    tell_support(out, piece);
     if (piece.print.open_chain_count > 0) {
       out.warnings.push_back(
           {"open-contours", fmt::format("{}: {} open contours were met while laying lines.",
@@ -156,21 +259,7 @@ std::vector<std::string> retired_marks(const EarlierMarks& earlier,
 }
 
 HandOff add_notes(HandOff out, const Job& job, const SightOptions& sight) {
-  for (const Printer& printer : job.printers)
-    describe(printer, AssumptionLister(out.assumptions, "printer"));
-  describe(job.material, AssumptionLister(out.assumptions, "material"));
-  describe(job.print, AssumptionLister(out.assumptions, "print"));
-  describe(job.cost, AssumptionLister(out.assumptions, "cost"));
-  const GaugedJoinery gauged = gauged_joinery(job);
-  describe(gauged.joinery, AssumptionLister(out.assumptions, "joints"));
-  for (Assumption& assumption : out.assumptions) {
-    if (assumption.key == "joints.slide_clearance_mm" && !gauged.source.empty())
-      assumption.source = gauged.source;
-  }
-  describe(job.days, AssumptionLister(out.assumptions, "days"));
-  if (!job.mounts.empty()) describe(job.wear, AssumptionLister(out.assumptions, "wear"));
-  describe(job.finish, AssumptionLister(out.assumptions, "finish"));
-  for (const BagChoice& bag : job.bags) describe(bag, AssumptionLister(out.assumptions, "bag"));
+  out.assumptions = all_settings(job, out);
   add_run_warnings(out, sight);
   tell_long_prints(out, job.search.longest_print_h);
   return out;

@@ -23,8 +23,8 @@ constexpr Stroke kStrokes[] = {
     {'A', 6, {{{0, 0}, {0, 4.2}, {0.9, 5.1}, {2.3, 5.1}, {3.2, 4.2}, {3.2, 0}}}},
     {'A', 2, {{{1.3, 2.2}, {1.9, 2.2}}}},
     {'B', 2, {{{0, 0}, {0, 5.1}}}},
-    {'B', 9, {{{1.3, 5.1}, {2.6, 5.1}, {3.2, 4.5}, {3.2, 3.15}, {2.6, 2.55}, {3.2, 1.95},
-      {3.2, 0.6}, {2.6, 0}, {1.3, 0}}}},
+    {'B', 6, {{{1.3, 5.1}, {2.5, 5.1}, {3.2, 4.4}, {3.2, 3.9}, {2.5, 3.2}, {1.3, 3.2}}}},
+    {'B', 6, {{{1.3, 1.9}, {2.5, 1.9}, {3.2, 1.2}, {3.2, 0.7}, {2.5, 0}, {1.3, 0}}}},
     {'C', 10, {{{3.2, 4}, {3.2, 4.4}, {2.5, 5.1}, {0.7, 5.1}, {0, 4.4}, {0, 0.7}, {0.7, 0},
       {2.5, 0}, {3.2, 0.7}, {3.2, 1.1}}}},
     {'D', 2, {{{0, 0}, {0, 5.1}}}},
@@ -152,9 +152,14 @@ Loop2 thick(const Line& line) {
   return loop;
 }
 
+double width_of(char c) {
+  return c == ' ' ? kSpaceWidth : kGlyphWidth;
+}
+
 double text_width(std::string_view text) {
-  const double n = static_cast<double>(text.size());
-  return n * kGlyphWidth + (n - 1) * kGlyphGap;
+  double width = -kGlyphGap;
+  for (const char c : text) width += width_of(c) + kGlyphGap;
+  return width;
 }
 
 }  // namespace
@@ -169,14 +174,14 @@ std::optional<std::vector<Loop2>> text_outlines(std::string_view text, double he
   double left = kHalf - text_width(text) / 2;
   for (char c : text) {
     const Glyph strokes = glyph(c);
-    if (strokes.empty()) return {};
+    if (strokes.empty() && c != ' ') return {};
     for (const Line& line : strokes) {
       Loop2 loop = thick(line);
       for (Vec2& p : loop) p = Vec2{p.x + left, p.y + kHalf - kGlyphHeight / 2} * unit_mm;
       if (loop_area_mm2(loop) < 0) std::reverse(loop.begin(), loop.end());
       outlines.push_back(std::move(loop));
     }
-    left += kGlyphWidth + kGlyphGap;
+    left += width_of(c) + kGlyphGap;
   }
   return outlines;
 }

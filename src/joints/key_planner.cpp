@@ -272,8 +272,12 @@ std::optional<KeyPlanner::Tongues> KeyPlanner::find_tongues(const FaceContext& c
 
 void KeyPlanner::take_tongues(const FaceContext& context, const Tongues& found, Joint& joint) {
   protrusions_.push_back({joint_, to_index(context.piece(found.male)), found.box});
-  for (const Loop2& groove : found.grooves)
+  const double lip_mm = thinnest_lip_mm(context, other(found.male), found.grooves, found.depth_mm,
+                                        inputs_.joinery.tongue_wall_mm);
+  for (const Loop2& groove : found.grooves) {
     take_tongue(context, groove, found.depth_mm, found.male, joint);
+    joint.keys.back().lip_mm = lip_mm;
+  }
 }
 
 /// The higher the better.
@@ -318,13 +322,11 @@ bool KeyPlanner::take_fragile_tongues(const FaceContext& context, Joint& joint) 
   }
   if (!longest) return false;
   take_tongues(context, *longest, joint);
-  tell_fragile(context, *longest);
+  tell_fragile(context, *longest, joint.keys.back().lip_mm);
   return true;
 }
 
-void KeyPlanner::tell_fragile(const FaceContext& context, const Tongues& found) {
-  const double lip_mm = thinnest_lip_mm(context, other(found.male), found.grooves, found.depth_mm,
-                                        inputs_.joinery.tongue_wall_mm);
+void KeyPlanner::tell_fragile(const FaceContext& context, const Tongues& found, double lip_mm) {
   warn(
       "tongue-lips-fragile",
       fmt::format("{} has {:.0f} mm of tongue, as asked for, in a wall of {:.1f} mm: the lips "

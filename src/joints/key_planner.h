@@ -77,7 +77,7 @@ class KeyPlanner {
   void take_tongues(const FaceContext& context, const Tongues& found, Joint& joint);
   bool take_tongues(const FaceContext& context, Joint& joint);
   bool take_fragile_tongues(const FaceContext& context, Joint& joint);
-  void tell_fragile(const FaceContext& context, const Tongues& found);
+  void tell_fragile(const FaceContext& context, const Tongues& found, double lip_mm);
   std::vector<std::size_t> kept_first(std::span<const std::optional<FaceContext>> contexts) const;
   std::vector<PlacedKey> kept_keys(const FaceContext& context, KeyKind kind,
                                    std::optional<Side> male = {}) const;

@@ -100,7 +100,10 @@ class Marker {
     const Vec3 away = normalized(up - mark.out * dot(up, mark.out));
     mark.along = cross(away, mark.out);
     mark.height_mm = joinery_.mark_height_mm;
-    if (bearings != nullptr) mark.text += bearings->words(mark.along, away);
+    if (bearings != nullptr) {
+      const std::string words = bearings->words(mark.along, away);
+      if (!words.empty()) mark.text += " " + words;
+    }
     if (ground_.wall_mm(mark.at, mark.out) < joinery_.mark_depth_mm + kWallLeft_mm) return {};
     if (!set_tools(mark)) return {};
     return mark;
@@ -222,7 +225,7 @@ std::vector<SkinMark> plan_skin_marks(const SeamPlan& plan, std::span<const Pose
       for (const auto& stretch : stretches) {
         for (double share : kShares) {
           const auto at = static_cast<std::size_t>(share * static_cast<double>(stretch.size() - 1));
-          auto mark = marker.at(stretch[at], pieces[own].mark + pieces[other].mark, told);
+          auto mark = marker.at(stretch[at], pieces[own].mark + " " + pieces[other].mark, told);
           if (!mark) continue;
           mark->piece = to_id<PieceId>(own);
           mark->joint = i / 2;

@@ -214,5 +214,47 @@ TEST_F(CommandLine, WriteJobPrintsAJobThatSplitReads) {
   EXPECT_EQ(outcome.exit, Exit::done) << outcome.err;
 }
 
+/// Where plan.json says that a setting's value comes from.
+std::string source_of(const nlohmann::json& plan, const std::string& key) {
+  for (const auto& entry : plan.at("assumptions"))
+    if (entry.at("key") == key) return entry.at("source");
+  return "not listed";
+}
+
+TEST_F(CommandLine, WhatTheMakerGaveIsToldAsGivenAndTheRestAsWhatItIs) {
+  write("small.stl", stl_bytes(testing::make_box({90, 60, 40})));
+  write("mine.toml",
+        "[part]\nfile = \"small.stl\"\n[[printer]]\nname = \"mine\"\nroom_mm = [211, 205, 199]\n"
+        "motion = \"fast\"\n[material]\nname = \"PETG\"\n[print]\nlayer_mm = 0.2\n"
+        "[days]\nswap_min = 20\n[[bag]]\ninner_mm = [500, 400, 300]\n");
+  const auto plan = nlohmann::json::parse(
+      run_words({"split", "--job", path("mine.toml"), "--out", path("out"), "--records",
+                 path("records"), "--margin", "7", "--key", "pin", "--json"})
+          .out);
+  const std::string in_file = "given in the job file", on_line = "given on the command line";
+  EXPECT_EQ(source_of(plan, "printer.name"), in_file);
+  EXPECT_EQ(source_of(plan, "printer.room_mm"), in_file);
+  EXPECT_EQ(source_of(plan, "bag.inner_mm"), in_file);
+  EXPECT_EQ(source_of(plan, "days.swap_min"), in_file);
+  EXPECT_EQ(source_of(plan, "print.layer_mm"), in_file + ", the same as the default");
+  EXPECT_EQ(source_of(plan, "printer.margin_mm"), on_line);
+  EXPECT_EQ(source_of(plan, "joints.key"), on_line);
+  EXPECT_EQ(source_of(plan, "printer.nozzle_mm"), "assumption");
+  EXPECT_EQ(source_of(plan, "printer.acceleration_mm_per_s2"), "motion \"fast\": assumption");
+  EXPECT_THAT(source_of(plan, "material.density_g_per_cm3"), HasSubstr("PETG by its name"));
+  EXPECT_THAT(source_of(plan, "joints.magnet_diameter_mm"), ::testing::StartsWith("assumption;"));
+}
+
+TEST_F(CommandLine, APresetOfTheCommandLineIsGivenAndItsRoomAssumed) {
+  write("small.stl", stl_bytes(testing::make_box({90, 60, 40})));
+  const auto plan =
+      nlohmann::json::parse(run_words({"split", path("small.stl"), "--out", path("out"),
+                                       "--records", path("records"), "--printer", "mid", "--json"})
+                                .out);
+  EXPECT_EQ(source_of(plan, "printer.preset"), "given on the command line");
+  EXPECT_EQ(source_of(plan, "printer.room_mm"), "preset \"mid\": assumption");
+  EXPECT_EQ(source_of(plan, "printer.name"), "preset \"mid\": assumption");
+}
+
 }  // namespace
 }  // namespace seamwright

@@ -58,6 +58,11 @@ TEST(Chart, SentencesTellTheDeadline) {
   EXPECT_TRUE(std::any_of(missed.begin(), missed.end(), [](const std::string& s) {
     return s.find("Planned anew") != std::string::npos;
   }));
+  for (const std::string& s : missed) {
+    if (s.find("Planned anew") == std::string::npos) continue;
+    EXPECT_NE(s.find(", in time.") == std::string::npos, s.find(" too late.") == std::string::npos)
+        << s;
+  }
   input.choice.deadline = "2026-11-02 12:00";
   const auto kept = calendar_sentences(plan_days(input).value());
   EXPECT_NE(kept.back().find("is kept"), std::string::npos);

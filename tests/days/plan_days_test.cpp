@@ -57,6 +57,23 @@ TEST(PlanDays, ToldThatTheDeadlineIsMissedSaysByHowMuchAndPlansWhatWouldHelpAnew
   EXPECT_EQ(said->done_min, replanned->calendar.done_with_reserve_min);
 }
 
+TEST(PlanDays, OffersPrintersOfOneKindOnceAndNeverTheEmptyHouse) {
+  DaysInput input = testing::sample_days();
+  input.choice.deadline = "2026-10-03 12:00";
+  const auto borrowed = [&] {
+    std::vector<std::string> list;
+    for (const Help& help : plan_days(input)->helps) {
+      EXPECT_EQ(help.what.find("empty house"), std::string::npos);
+      if (help.what.starts_with("borrow")) list.push_back(help.what);
+    }
+    return list;
+  };
+  EXPECT_EQ(borrowed(),
+            std::vector<std::string>{"borrow one more printer like left, by the door or right"});
+  input.pieces[0].print_s[1] = 2 * *input.pieces[0].print_s[1];
+  EXPECT_EQ(borrowed().size(), 2u);
+}
+
 TEST(PlanDays, TellsWhatFewerPiecesGive) {
   DaysInput input = testing::sample_days();
   input.choice.deadline = "2026-10-03 12:00";

@@ -48,6 +48,14 @@ TEST(PiecesCsv, ReadsBackAsOneLineAPiece) {
   EXPECT_EQ(rows[1][10], "30000.500");
 }
 
+TEST(PiecesCsv, NamesTheCalendarsPrinterAndTheTimeOnIt) {
+  const auto rows = read_csv(pieces_csv(testing::hand_off_on_two_printers()));
+  EXPECT_EQ(rows[1][3], "left one");
+  EXPECT_EQ(rows[2][3], "right one");
+  EXPECT_EQ(rows[1][10], "30000.500");
+  EXPECT_EQ(rows[2][10], "10000.125");
+}
+
 TEST(PiecesCsv, QuotesCommasQuotesAndLineBreaks) {
   HandOff hand_off = sample_hand_off();
   hand_off.printers[0].name = "big \"one\", attic\r\nleft";

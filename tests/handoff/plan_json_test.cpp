@@ -63,6 +63,7 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                                             "volume_mm3",
                                             "volume_before_keys_mm3",
                                             "printer",
+                                            "planned_for",
                                             "pose",
                                             "part_from_file",
                                             "size_mm",
@@ -88,6 +89,18 @@ TEST(PlanJson, PiecesJointsAndChannelsHaveTheContractsKeys) {
                    "least_wall_mm", "least_bend_mm", "bend_turn_deg", "off_skin_mm", "roofed_mm",
                    "crossings", "seam_runs"}))
       << "the contract's, and added: what the report says of a way";
+}
+
+TEST(PlanJson, APieceIsOnTheCalendarsPrinterAndSaysWhichItWasPlannedFor) {
+  HandOff hand_off = testing::hand_off_on_two_printers();
+  hand_off.pieces[1].print.model_print_s = 20000;
+  const Json piece = Json::parse(plan_json(hand_off))["pieces"][1];
+  EXPECT_EQ(piece["printer"], "right one");
+  EXPECT_EQ(piece["planned_for"], "left one");
+  EXPECT_NEAR(piece["model_print_s"].get<double>(), 20000.25 / 2 / 1.25, 1e-6)
+      << "what a finished print is compared with, before that printer's factor";
+  hand_off.pieces[1].is_done = true;
+  EXPECT_EQ(Json::parse(plan_json(hand_off))["pieces"][1]["printer"], "left one");
 }
 
 TEST(PlanJson, WorkByKindAddsUpToTheWholePrint) {

@@ -46,6 +46,28 @@ TEST(Report, SaysHowManyHowLongHowMuchAndWhatToStartWith) {
   EXPECT_LT(page.find(">A2<", start), page.find(">A1<", start));
 }
 
+TEST(Report, PiecesAndDaysNameTheSamePrinter) {
+  const std::string page = page_of(testing::hand_off_on_two_printers());
+  const std::size_t pieces = page.find("<section id=\"pieces\">");
+  const std::string table = page.substr(pieces, page.find("</section>", pieces) - pieces);
+  EXPECT_LT(table.find(">left one<"), table.find(">right one<"));
+  EXPECT_TRUE(holds(table, "2 h 45 min"));  // A2 on the right one: 10,000 s
+  EXPECT_TRUE(holds(table, "the one of the calendar"));
+}
+
+TEST(Report, ATongueHasAThicknessALengthAndLipsAndNoDiameter) {
+  HandOff hand_off = sample_hand_off();
+  Key tongue{KeyKind::tongue, {50, 30, 20}, {1, 0, 0}, 1.67, 2.5, 0.15, PieceId{0}, 9};
+  tongue.lip_mm = 1.2;
+  Key strap{KeyKind::strap, {50, 30, 0}, {1, 0, 0}, 20, 2, 0.15, {}, 60};
+  hand_off.joints[0].keys = {tongue, strap};
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(
+      holds(page, "1 tongue, 1.7 mm thick, 0.9 cm long, 2.5 mm deep, lips of 1.2 mm or more"));
+  EXPECT_TRUE(holds(page, "1 strap, 6.0 cm in all"));
+  EXPECT_FALSE(holds(page, "⌀ 1.67"));
+}
+
 TEST(Report, DrawsTheTimeOfEachLayerAndWhereTheTimeGoes) {
   HandOff hand_off = sample_hand_off();
   for (FinishedPiece& piece : hand_off.pieces) piece.print = testing::sample_print(1.25);
@@ -120,6 +142,71 @@ TEST(Report, NamesWiresAndPocketsOnTheAssemblySheet) {
   EXPECT_TRUE(
       holds(sheet, "Before you glue, leave a draw-string through <b>glow &lt;wire&gt;</b>."));
   EXPECT_TRUE(holds(sheet, "set it into its pocket: <b>left lamp</b>."));
+}
+
+std::string section_of(const std::string& page, const std::string& id) {
+  const std::size_t at = page.find("<section id=\"" + id + "\"");
+  return at == std::string::npos ? "" : page.substr(at, page.find("</section>", at) - at);
+}
+
+std::size_t count_of(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1))
+    ++count;
+  return count;
+}
+
+TEST(Report, StrengthIsSaidOnceASeamAndItsLoadIsNoCapacity) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.joints.push_back(hand_off.joints[0]);
+  JointStrength large{
+      .glue_area_mm2 = 2790, .held_mass_g = 414, .stress_mpa = 0.05, .safety_ratio = 93.4};
+  JointStrength small = large;
+  small.glue_area_mm2 = 50;
+  hand_off.strengths = {large, small};
+  const std::string strength = section_of(page_of(hand_off), "strength");
+  EXPECT_EQ(count_of(strength, "93.4 ×"), 1u);
+  EXPECT_TRUE(holds(strength, "J1, J2"));
+  EXPECT_TRUE(holds(strength, "28.4 cm²"));  // both together
+  EXPECT_TRUE(holds(strength, "0.5 cm²"));   // the small one's own
+  EXPECT_FALSE(holds(strength, "Holds"));
+}
+
+TEST(Report, WhatComesBeforeTheGlueIsSaidBeforeItAndStrapsSayWhereTheyGo) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.crossings = {{.channel = 0,
+                         .seam = SeamId{1},
+                         .at = {50, 30, 20},
+                         .before = PieceId{0},
+                         .after = PieceId{1}}};
+  hand_off.loose_parts = {
+      LoosePart{.mark = "J1a", .solid = testing::make_box({1, 1, 1}), .at = {50, 12, 0}}};
+  const std::string sheet = section_of(page_of(hand_off), "assembly");
+  ASSERT_TRUE(holds(sheet, "leave a draw-string"));
+  EXPECT_LT(sheet.find("leave a draw-string"), sheet.find("Glue, hold"));
+  EXPECT_TRUE(holds(sheet, "on the side that nobody sees: <b>J1a</b> at (50, 12, 0) mm"));
+}
+
+TEST(Report, WarningsAreWordsAndNotCodes) {
+  HandOff hand_off = sample_hand_off();
+  hand_off.part.mended = {{"fill-holes", 2, ""}};
+  hand_off.warnings = {{"part-size", "FINISHED SIZE 1 x 1"}};
+  for (int i = 0; i < 4; ++i) hand_off.warnings.push_back({"lies-on-supports", "A1 lies"});
+  const std::string warnings = section_of(page_of(hand_off), "warnings");
+  EXPECT_TRUE(holds(warnings, "holes closed: 2"));
+  EXPECT_TRUE(holds(warnings, "all 4 of this kind"));
+  for (const char* raw : {"fill-holes", "lies-on-supports", "FINISHED SIZE"})
+    EXPECT_FALSE(holds(warnings, raw)) << raw;
+}
+
+TEST(Report, DaysAreForThisPartAloneAndTheCautionIsOneText) {
+  HandOff hand_off = testing::hand_off_on_two_printers();
+  hand_off.days->night_count = 1;
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(section_of(page, "days"), "for this part alone"));
+  EXPECT_TRUE(holds(section_of(page, "days"), "10 h<"));  // an entry of 600 minutes
+  EXPECT_EQ(count_of(page, "is a fire risk"), 2u);
+  EXPECT_EQ(count_of(page, "leave it alone in an empty house. Your insurer"), 2u);
 }
 
 /// The boxes of the names in the first wiring picture, as wide as the report draws them.

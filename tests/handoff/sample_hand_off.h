@@ -112,6 +112,36 @@ inline HandOff sample_hand_off() {
   return hand_off;
 }
 
+/// The sample on two printers: the calendar puts A1 on the first and A2, which was planned for the
+/// first as well, on the second, where it takes half the time.
+inline HandOff hand_off_on_two_printers() {
+  HandOff hand_off = sample_hand_off();
+  hand_off.printers.push_back(Printer{});
+  hand_off.printers[0].name = "left one";
+  hand_off.printers[1].name = "right one";
+  hand_off.printers[1].time_factor_ratio = 1.25;
+  hand_off.days_input.emplace();
+  for (const Printer& printer : hand_off.printers) {
+    hand_off.days_input->input.printers.emplace_back();
+    hand_off.days_input->input.printers.back().load.name = printer.name;
+  }
+  hand_off.days.emplace();
+  for (std::size_t i = 0; i < 2; ++i) {
+    const FinishedPiece& piece = hand_off.pieces[i];
+    DayPiece item{.mark = piece.mark};
+    item.print_s = {piece.print.print_s, piece.print.print_s / 2};
+    hand_off.days_input->input.pieces.push_back(item);
+    Load load{.pieces = {i}};
+    load.places.resize(2);
+    load.print_s = item.print_s;
+    hand_off.days->loads.push_back(load);
+    hand_off.days->load_names.push_back("load of " + piece.mark);
+    hand_off.days->calendar.entries.push_back({.load = i, .printer = i, .end_min = 600});
+  }
+  hand_off.days->calendar.spool_count = {1, 1};
+  return hand_off;
+}
+
 /// A new folder that goes when the test does.
 class TempFolder {
  public:

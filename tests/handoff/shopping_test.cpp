@@ -28,6 +28,26 @@ TEST(Shopping, ListsWhatTheSampleNeeds) {
   ASSERT_NE(line_of(lines, "primer"), nullptr);
 }
 
+// 609 + 2 x 80 mm is cut to 77 cm, twice; 11.8 + 16 cm to 28 cm and 16.1 + 16 cm to 33 cm, twice
+// each.
+TEST(Shopping, BuysWireForEveryConductorAsTheHarnessCutsIt) {
+  HandOff hand_off = testing::sample_hand_off();
+  hand_off.channels = {Channel{.name = "spine", .length_mm = 609},
+                       Channel{.name = "left", .length_mm = 118},
+                       Channel{.name = "right", .length_mm = 161}};
+  for (Channel& channel : hand_off.channels) channel.wire.conductors = {"2xAWG26"};
+  hand_off.channels[0].wire.conductors = {"2xAWG24"};
+  const auto lines = shopping_list(hand_off);
+  EXPECT_EQ(line_of(lines, "wire, AWG 24")->amount(), "1.54 m");
+  EXPECT_EQ(line_of(lines, "wire, AWG 26")->amount(), "1.22 m");
+  EXPECT_NE(line_of(lines, "wire, AWG 26")->how.find("2 x 33.0 cm for right"), std::string::npos);
+}
+
+TEST(Shopping, LengthsAreRoundedUp) {
+  EXPECT_EQ((ShoppingLine{"rod", {.length_mm = 72.4}, ""}).amount(), "7.3 cm");
+  EXPECT_EQ((ShoppingLine{"wire", {.length_mm = 1541}, ""}).amount(), "1.55 m");
+}
+
 TEST(Shopping, BuysNoGlueForJointsThatComeApart) {
   HandOff hand_off = testing::sample_hand_off();
   hand_off.joints[0].is_glued = false;

@@ -1,5 +1,6 @@
 #include "seamwright/job/run_split.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -122,6 +123,27 @@ TEST_F(RunSplit, APartThatFitsIsOnePiece) {
   EXPECT_EQ(whole->pieces.size(), 1u);
   EXPECT_TRUE(whole->joints.empty());
   EXPECT_EQ(whole->pieces[0].mark, "A1");
+}
+
+TEST_F(RunSplit, APieceOnSupportsIsToldWithTheirGramsAndShare) {
+  const auto ball = std::filesystem::temp_directory_path() /
+                    ("seamwright_ball" + std::to_string(::getpid()) + ".stl");
+  std::ofstream(ball, std::ios::binary) << stl_bytes(testing::make_sphere(25, 3));
+  Job job;
+  job.part.file = ball.string();
+  const Result<HandOff> whole = run_split(job);
+  std::filesystem::remove(ball);
+  ASSERT_TRUE(whole) << whole.error().message;
+  const PrintEstimate& print = whole->pieces.at(0).print;
+  ASSERT_GT(print.support_g, 0);
+  const auto said = std::find_if(whole->warnings.begin(), whole->warnings.end(),
+                                 [](const Warning& w) { return w.code == "lies-on-supports"; });
+  ASSERT_NE(said, whole->warnings.end());
+  EXPECT_NE(said->message.find(fmt::format("{:.0f} g of its {:.0f} g are support, {:.0f} %",
+                                           print.support_g, print.mass_g,
+                                           100 * print.support_g / print.mass_g)),
+            std::string::npos)
+      << said->message;
 }
 
 TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {

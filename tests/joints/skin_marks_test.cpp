@@ -30,8 +30,8 @@ struct Wall {
 TEST(SkinMarks, StandOnTheHiddenSkinOfBothPieces) {
   const auto marks = Wall().marks();
   ASSERT_EQ(marks.size(), 2u);
-  EXPECT_EQ(marks[0].text, "A1A2");
-  EXPECT_EQ(marks[1].text, "A2A1");
+  EXPECT_EQ(marks[0].text, "A1 A2");
+  EXPECT_EQ(marks[1].text, "A2 A1");
   for (const SkinMark& mark : marks) {
     EXPECT_NEAR(mark.at.y, 3, 1e-3);
     EXPECT_NEAR(mark.out.y, 1, 1e-9);
@@ -57,8 +57,8 @@ TEST(SkinMarks, SayUpAndTheWearersSide) {
   ASSERT_EQ(marks.size(), 2u);
   for (const SkinMark& mark : marks) {
     const Vec3 away = cross(mark.out, mark.along);
-    const char arrow = mark.text.at(4);
-    EXPECT_EQ(mark.text.substr(5), "U") << "the wall lies on both sides of the middle";
+    const char arrow = mark.text.at(6);
+    EXPECT_EQ(mark.text.substr(7), "U") << "the wall lies on both sides of the middle";
     EXPECT_EQ(arrow, away.z > 0 ? '^' : 'v');
   }
   Bearings turned{.up = normalized(Vec3{1, 0, 1}), .front = Vec3{0, -1, 0}};
@@ -67,7 +67,7 @@ TEST(SkinMarks, SayUpAndTheWearersSide) {
     // The arrow as a direction in the part: within 22.5° of up.
     const Vec3 away = cross(mark.out, mark.along);
     const std::string by_eighth = ">/^\\<[v]";
-    const double turn = static_cast<double>(by_eighth.find(mark.text.at(4))) * std::numbers::pi / 4;
+    const double turn = static_cast<double>(by_eighth.find(mark.text.at(6))) * std::numbers::pi / 4;
     const Vec3 shown = mark.along * std::cos(turn) + away * std::sin(turn);
     EXPECT_GT(dot(shown, *turned.up), std::cos(std::numbers::pi / 8) - 1e-9) << mark.text;
   }

@@ -62,6 +62,10 @@ TEST(Tongues, GrooveAndTongueAreTheClearanceApart) {
 TEST(Tongues, KeepTheirLips) {
   const KeyedPieces out = testing::keyed(wall(6), {.key = KeyKind::tongue});
   for (const Key& key : out.joints[0].keys) {
+    double lip_mm = 1e9;
+    for (Vec3 p : key.outline) lip_mm = std::min({lip_mm, p.y, 6 - p.y});
+    EXPECT_GE(key.lip_mm, 1.2 - 0.05);
+    EXPECT_LE(key.lip_mm, lip_mm + 1e-3);
     for (Vec3 p : key.outline) {
       EXPECT_GE(p.y, 1.2 - 1e-3);
       EXPECT_LE(p.y, 4.8 + 1e-3);

@@ -45,7 +45,7 @@ def three_mf(path, points, triangles):
 
 def piece(mark, side, shift):
     return {"id": f"S1{'+' if side == 'above' else '-'}", "mark": mark, "file": f"pieces/{mark}.stl", "seam": "S1", "side": side,
-            "volume_mm3": 500000.0, "volume_before_keys_mm3": 500000.0, "printer": "cube", "pose": "joint face down",
+            "volume_mm3": 500000.0, "volume_before_keys_mm3": 500000.0, "printer": "cube", "planned_for": "cube", "pose": "joint face down",
             "part_from_file": [1, 0, 0, -5, 0, 1, 0, -5, 0, 0, 1, shift, 0, 0, 0, 1], "size_mm": [100, 100, 50],
             "print_s": 3600.0, "filament_mm": 1000.0, "mass_g": 3.0, "support_g": 0.0}
 

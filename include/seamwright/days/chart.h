@@ -16,6 +16,9 @@ std::string calendar_bars(const DayPlan& plan, const std::vector<std::string>& p
 /// The same as an SVG picture: one row a printer, nights shaded, days ruled, the deadline a line.
 std::string calendar_svg(const DayPlan& plan, const std::vector<std::string>& printer_names);
 
+/// What to mind when printers run while somebody sleeps or is out.
+std::string_view unattended_caution();
+
 /// What is true of the whole in sentences: done when, reserve, bound, deadline and what would help.
 std::vector<std::string> calendar_sentences(const DayPlan& plan);
 

@@ -61,8 +61,8 @@ struct DayPlan {
 
 /// Pieces to loads to a calendar. Errors: those of hours, loads and calendar; "bad-days" for a
 /// deadline without a start, or before it. When the deadline is missed, reserve counted, every
-/// change that could help is planned anew: one more of each printer, nights, the empty house, other
-/// loads, thicker layers, fewer pieces (without those that end late).
+/// change that could help is planned anew: one more of each kind of printer, nights, other loads,
+/// thicker layers, fewer pieces (without those that end late); never the empty house, a fire risk.
 Result<DayPlan> plan_days(const DaysInput& input, const Run& run = {});
 
 /// "Thu 1 Oct 18:00", or "day 2, Tue 18:00" without a date.

@@ -134,7 +134,7 @@ std::string key_name(KeyKind kind);  ///< as in the job file: "dowel", …, "non
 /// most: the bore's own hole), each once, in the order of the plan.
 std::vector<SeamId> crossed_seams(const HandOff& hand_off, const Channel& channel);
 
-PrinterFit fit_of(const HandOff& hand_off, const FinishedPiece& piece);  ///< of its printer
+PrinterFit fit_of(const HandOff& hand_off, std::size_t printer);
 
 /// Sums over pieces, loose parts and lids; times and masses without pieces printed already.
 struct PrintTotals {

@@ -22,10 +22,15 @@ struct ShoppingLine {
   ShoppingAmount need;
   std::string how;
 
-  std::string amount() const;  ///< "2", "45.6 cm", "4 ml", "30 g"
+  std::string amount() const;  ///< "2", "45.6 cm", "4 ml", "30 g"; rounded up
 };
 
-/// What the hand-off's part needs: spools, rods for dowels and spars, magnets, wire by conductor,
+/// What each conductor of a channel's wire is cut to: its way and the slack at both ends, rounded
+/// up to whole centimetres.
+double cut_length_mm(const Channel& channel);
+
+/// What the hand-off's part needs: spools, rods for dowels and spars, magnets, wire by gauge
+/// (every conductor as it is cut),
 /// lamps and modules, glue, weld filament, filler, primer. Things it needs none of are left out.
 std::vector<ShoppingLine> shopping_list(const HandOff& hand_off);
 

@@ -5,6 +5,7 @@
 
 #include "seamwright/days/days_choice.h"
 #include "seamwright/handoff/hand_off.h"
+#include "seamwright/job/given_setting.h"
 #include "seamwright/job/seam_choices.h"
 #include "seamwright/profile/print_record.h"
 
@@ -72,7 +73,6 @@ struct Job {
   PrintSettings print;
   CostWeights cost;
   Joinery joinery;
-  bool has_own_clearance = false;  ///< slide_clearance_mm is the maker's, not a gauge's
   SearchChoice search;
   DaysChoice days;
   WearChoice wear;
@@ -89,8 +89,8 @@ struct Job {
   std::optional<SeamPlan> given_plan;  ///< seams taken from a plan.json instead of a search; not in
                                        ///< the job file
   std::vector<StandChoice> stands;
-  std::vector<PrinterRecord>
-      records;  ///< finished prints; not in the job file, they are the printers'
+  std::vector<GivenSetting> given;     ///< not in the job file: which of all this is not a default
+  std::vector<PrinterRecord> records;  ///< finished prints; not in the job file: the printers'
 };
 
 template <class Settings, class Visitor>

@@ -18,7 +18,8 @@ namespace seamwright {
 struct Key {
   KeyKind kind = KeyKind::dowel;
   Vec3 at, axis;
-  double diameter_mm = 0;          ///< of the rod or pin; holes are wider by twice the clearance
+  double diameter_mm = 0;          ///< of the rod or pin; holes are wider by twice the clearance;
+                                   ///< how thick a tongue is, how wide a strap
   double depth_mm = 0;             ///< of the hole, into each piece
   double clearance_mm = 0;         ///< per side
   std::optional<PieceId> male;     ///< the piece a pin grows from; none for a dowel
@@ -26,6 +27,7 @@ struct Key {
   std::vector<Vec3> outline = {};  ///< of a tongue's groove, on the seam's plane, counter-clockwise
                                    ///< against the normal; empty for other kinds
   std::optional<PieceId> holder = {};  ///< of a screw: the piece with the insert or the nut
+  double lip_mm = 0;  ///< of a tongue: the least plastic left round the grooves of its joint
 };
 
 struct Joint {

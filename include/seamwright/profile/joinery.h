@@ -76,7 +76,7 @@ struct Joinery {
   InsertThread insert = InsertThread::none;  ///< of flanges' screws
   double insert_mpa = 5;                     ///< allowable shear of the plastic round an insert
   double spacing_mm = 120;                   ///< between the keys of a long seam, at most
-  double tongue_wall_mm = 5;                 ///< walls from this get tongues
+  double tongue_wall_mm = 5;                 ///< joint faces as wide get tongues
   double lap_wall_mm = 4;                    ///< walls from this get step laps
   double wall_to_skin_mm = 1.2;  ///< plastic kept between a hole and the skin, or another hole
   double glue_mpa = 5;           ///< allowable pull on the glue line
@@ -126,7 +126,7 @@ void describe(Settings& joinery, Visitor&& visit) {
         FieldDoc{"spacing_mm", "between the keys of a row along a long seam, at most", kAssumed, 20,
                  1000});
   visit(joinery.tongue_wall_mm,
-        FieldDoc{"tongue_wall_mm", "thinner walls get a tongue only where asked for by name",
+        FieldDoc{"tongue_wall_mm", "joint faces nowhere as wide get one only by name",
                  "own prototypes: lips of 0.85 in 3 mm are fragile", 2.5, 20});
   visit(joinery.lap_wall_mm,
         FieldDoc{"lap_wall_mm", "thinner walls get no step lap",
