@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <map>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -57,20 +56,6 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   return Checked{std::move(*choice), std::move(report), try_mending(std::move(*soup), run)};
 }
 
-std::string step_words(const std::string& code) {
-  static const std::map<std::string, std::string> kWords{
-      {"weld", "corners that all but meet joined"},
-      {"drop-duplicates", "faces that are there twice dropped"},
-      {"drop-degenerate", "faces without area dropped"},
-      {"orient", "faces that look inward turned"},
-      {"stitch", "open edges stitched"},
-      {"fill-holes", "small holes filled"},
-      {"fill-large-holes", "large holes filled"},
-      {"turn-outward", "bodies inside out turned"}};
-  const auto words = kWords.find(code);
-  return words == kWords.end() ? code : words->second;
-}
-
 void print_text(std::ostream& out, const Checked& checked) {
   const HealthReport& report = checked.report;
   out << checked.unit.message << "\n\n";
@@ -94,7 +79,7 @@ void print_text(std::ostream& out, const Checked& checked) {
   }
   if (checked.outlook.steps.empty()) out << "sound: ready to split\n";
   for (const MendStep& step : checked.outlook.steps) {
-    out << fmt::format("split would mend it: {}, {} of them{}\n", step_words(step.code), step.count,
+    out << fmt::format("split would mend it: {}, {} of them{}\n", mend_words(step.code), step.count,
                        step.detail.empty() ? "" : ", " + step.detail);
   }
 }

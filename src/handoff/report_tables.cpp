@@ -9,6 +9,7 @@
 #include "handoff/report_text.h"
 #include "seamwright/handoff/corner_pads.h"
 #include "seamwright/joints/inserts.h"
+#include "seamwright/mesh/mend.h"
 
 namespace seamwright::report {
 namespace {
@@ -157,21 +158,6 @@ std::string joint_step(const HandOff& hand_off, std::size_t index) {
       straps_step(hand_off, index));
 }
 
-/// What was mended, counted after it.
-std::string mended_words(const std::string& code) {
-  static const std::map<std::string, std::string> kWords{
-      {"weld", "corners joined"},
-      {"fill-holes", "holes closed"},
-      {"orient", "faces turned over"},
-      {"turn-outward", "bodies turned outward"},
-      {"stitch", "edges stitched"},
-      {"drop-degenerate", "faces without area left out"},
-      {"drop-duplicates", "doubled faces left out"},
-      {"drop-hanging-walls", "faces of walls that hang loose left out"}};
-  const auto known = kWords.find(code);
-  return known == kWords.end() ? text::escaped(code) : known->second;
-}
-
 /// Warnings of one kind; more than three fold under the first.
 std::string warning_group(const std::vector<const Warning*>& group) {
   std::string items;
@@ -297,7 +283,7 @@ std::string assembly_section(const HandOff& hand_off, const Run& run) {
 std::string warnings_section(const HandOff& hand_off) {
   std::string items;
   for (const MendStep& step : hand_off.part.mended) {
-    items += fmt::format("<li><b>The file was mended:</b> {}: {}{}</li>\n", mended_words(step.code),
+    items += fmt::format("<li><b>The file was mended:</b> {}: {}{}</li>\n", mend_words(step.code),
                          step.count, step.detail.empty() ? "" : ", " + text::escaped(step.detail));
   }
   std::vector<std::string> codes;

@@ -43,7 +43,8 @@ std::string travel_section(const HandOff& hand_off, const std::vector<std::strin
   if (hand_off.bags->is_helped) {
     body = "<p class=\"notice\">Glued as planned it does not all go in. It does when " +
            seam_list(hand_off.bags->help_seams) +
-           " come apart as well, the least set that was found: name them in <code>[travel] "
+           (hand_off.bags->help_seams.size() == 1 ? " comes" : " come") +
+           " apart as well, the least set that was found: name them in <code>[travel] "
            "seams</code>, and give their joints magnets. So it would go in:</p>";
   }
   for (std::size_t i = 0; i < hand_off.bags->bags.size(); ++i)

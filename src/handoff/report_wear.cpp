@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "handoff/report_sections.h"
 #include "handoff/report_text.h"
 
@@ -7,7 +9,8 @@ namespace seamwright::report {
 namespace {
 
 std::string point_text(Vec3 p) {
-  return fmt::format("({:.0f}, {:.0f}, {:.0f})", p.x, p.y, p.z);
+  const auto whole = [](double mm) { return std::lround(mm); };  // no "-0"
+  return fmt::format("({}, {}, {})", whole(p.x), whole(p.y), whole(p.z));
 }
 
 std::string bending_text(const SeamLoad& load) {

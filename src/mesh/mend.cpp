@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <map>
 
 #include "mesh/bodies.h"
 #include "mesh/draft.h"
@@ -97,6 +98,20 @@ Status close(Draft& draft) {
 }
 
 }  // namespace
+
+std::string mend_words(const std::string& code) {
+  static const std::map<std::string, std::string> kWords{
+      {"weld", "corners that all but meet joined"},
+      {"drop-duplicates", "faces that are there twice left out"},
+      {"drop-degenerate", "faces without area left out"},
+      {"drop-hanging-walls", "faces of walls that hang loose left out"},
+      {"orient", "faces that look inward turned"},
+      {"stitch", "open edges stitched"},
+      {"fill-holes", "small holes filled"},
+      {"fill-large-holes", "large holes filled"},
+      {"turn-outward", "bodies inside out turned"}};
+  return kWords.at(code);
+}
 
 Result<Mended> mend(TriangleSoup soup, const Run& run) {
   Draft draft = make_draft(std::move(soup));

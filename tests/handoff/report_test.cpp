@@ -193,7 +193,7 @@ TEST(Report, WarningsAreWordsAndNotCodes) {
   hand_off.warnings = {{"part-size", "FINISHED SIZE 1 x 1"}};
   for (int i = 0; i < 4; ++i) hand_off.warnings.push_back({"lies-on-supports", "A1 lies"});
   const std::string warnings = section_of(page_of(hand_off), "warnings");
-  EXPECT_TRUE(holds(warnings, "holes closed: 2"));
+  EXPECT_TRUE(holds(warnings, "small holes filled: 2"));
   EXPECT_TRUE(holds(warnings, "all 4 of this kind"));
   for (const char* raw : {"fill-holes", "lies-on-supports", "FINISHED SIZE"})
     EXPECT_FALSE(holds(warnings, raw)) << raw;

@@ -138,6 +138,12 @@ TEST(Mend, TellsHolesThatMayBeMeantApartFromSlips) {
               ElementsAre("fill-holes", "fill-large-holes"));
 }
 
+TEST(Mend, EveryStepHasWords) {
+  for (const char* code : {"weld", "drop-duplicates", "drop-degenerate", "drop-hanging-walls",
+                           "orient", "stitch", "fill-holes", "fill-large-holes", "turn-outward"})
+    EXPECT_THAT(mend_words(code), HasSubstr(" ")) << code;
+}
+
 TEST(Mend, FillsHoles) {
   const Mended result = mended(without_faces(kBall, 200, 6));
   EXPECT_THAT(codes(result), ElementsAre("fill-large-holes"));

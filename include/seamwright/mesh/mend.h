@@ -10,11 +10,14 @@ namespace seamwright {
 
 /// One kind of repair that was made.
 struct MendStep {
-  std::string code;  ///< "weld", "drop-duplicates", "drop-degenerate", "orient", "stitch",
-                     ///< "fill-holes", "fill-large-holes", "turn-outward"
+  std::string code;  ///< "weld", "drop-duplicates", "drop-degenerate", "drop-hanging-walls",
+                     ///< "orient", "stitch", "fill-holes", "fill-large-holes", "turn-outward"
   std::size_t count = 0;
   std::string detail;  ///< "at 0.0006 mm", "largest hole 41 mm round"
 };
+
+/// What a step of that code does, to be counted: "small holes filled".
+std::string mend_words(const std::string& code);
 
 struct Mended {
   Solid solid;
