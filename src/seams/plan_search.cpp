@@ -274,7 +274,7 @@ constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fi
 /// before they only make poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
     Heat{24, 6, 0.11, 0.30, 0.18, 1}, Heat{12, 3, 0.19, 0.18, 0.10, 1},
-    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4, 0, true},
+    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
     Heat{3, 0, 0.13, 0.02, 0.003, 4, 0, true}};
 constexpr double kSettleShare = 0.05;  ///< of the whole budget, at most, for settling one plan
 /// Good plans by easier rules are found much more surely, and the best by the true ones are often
