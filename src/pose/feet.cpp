@@ -183,7 +183,7 @@ HullFeet hull_feet(const SolidFacts& facts) {
     const bool is_taken =
         std::any_of(feet.facets.begin(), feet.facets.end(),
                     [&](const Candidate& k) { return dot(k.down, facet.down) > close; });
-    if (!is_taken) feet.facets.push_back(facet);
+    (is_taken ? feet.others : feet.facets).push_back(facet);
   }
   feet.points = std::move(hull.points);
   return feet;

@@ -23,11 +23,11 @@ std::vector<Candidate> joint_face_candidates(const SolidFacts& facts);
 /// O(faces).
 std::vector<Candidate> flat_side_candidates(const SolidFacts& facts, double least_mm2);
 
-/// The convex hull's corners and facets: coplanar triangles joined, and of those within 2° of each
-/// other the largest; largest first.
+/// The convex hull's corners and facets, coplanar triangles joined, largest first: of those within
+/// 2° of each other the largest, and apart the others.
 struct HullFeet {
   std::vector<Vec3> points;
-  std::vector<Candidate> facets;
+  std::vector<Candidate> facets, others;
 };
 /// O(n log n).
 HullFeet hull_feet(const SolidFacts& facts);

@@ -62,7 +62,20 @@ class FootSearch {
         nearest = &facet;
       }
     }
+    if (found_.poses.empty()) try_other_facets(hull);
     if (nearest != nullptr && found_.poses.empty()) try_foot(*nearest, Foot::supports);
+  }
+
+  /// What just fills its room may fit on one small facet and on no larger one beside it.
+  void try_other_facets(const HullFeet& hull) {
+    constexpr std::size_t kMostTried = 64;
+    std::size_t tried = 0;
+    for (const Candidate& facet : hull.others) {
+      if (!found_.poses.empty() || tried == kMostTried) return;
+      if (hull_excess(hull, facet.down) > 0) continue;
+      try_foot(facet, Foot::supports);
+      ++tried;
+    }
   }
 
   /// For a solid without feet: how far its best box side is from being one.

@@ -12,7 +12,7 @@
 namespace seamwright::search {
 namespace {
 
-constexpr int kMostRounds = 7;
+constexpr int kMostRounds = 9;
 /// How long misfits are nudged without a gain. Before anything is cut that pays, on a part that is
 /// not too large; after that they are cut soon.
 constexpr double kFirstPatience = 1000, kPatience = 200;  ///< work a face
@@ -81,7 +81,7 @@ class Confirmer {
         plan = with_misfits_halved(plan);
         continue;
       }
-      if (plan->misfits == 0) plan = tightened(plan, round);
+      if (plan->misfits == 0) plan = tightened(plan);
       if (plan->misfits > 0) plan = repaired(plan);
     }
     return misfits_.error();
@@ -125,10 +125,10 @@ class Confirmer {
   }
 
   /// The exact judge refused pieces that the search thought to fit: rooms and rules are taken a
-  /// little stricter, and from the third round on those pieces are cut in the middle.
-  PlanPtr tightened(const PlanPtr& plan, int round) {
+  /// little stricter, and from the third time on those pieces are cut in the middle.
+  PlanPtr tightened(const PlanPtr& plan) {
     rules_ = stricter(rules_, {.spare_mm = 0.1, .share = 0.02});
-    if (round < 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
+    if (++tightenings_ <= 2 || plan->is_leaf()) return pricer_.replay(plan->body, *plan);
     return with_misfits_halved(plan);
   }
 
@@ -163,6 +163,7 @@ class Confirmer {
   Random random_;
   ExactJudge judge_;
   ExactJudge::Misfits misfits_;
+  int tightenings_ = 0;
 };
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <ClpSimplex.hpp>
 #include <CoinPackedMatrix.hpp>
+#include <map>
 
 namespace seamwright::search {
 
@@ -16,10 +17,12 @@ std::optional<std::vector<double>> LinearProgram::solve() const {
   std::vector<int> rows, columns;
   std::vector<double> factors, row_low, row_high;
   for (const Row& row : rows_) {
-    for (const Term& term : row.terms) {
+    std::map<Column, double> sums;
+    for (const Term& term : row.terms) sums[term.column] += term.factor;
+    for (const auto& [column, factor] : sums) {
       rows.push_back(static_cast<int>(row_low.size()));
-      columns.push_back(static_cast<int>(term.column));
-      factors.push_back(term.factor);
+      columns.push_back(static_cast<int>(column));
+      factors.push_back(factor);
     }
     row_low.push_back(row.low);
     row_high.push_back(row.high);

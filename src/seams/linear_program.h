@@ -16,7 +16,7 @@ class LinearProgram {
     Column column;
     double factor;
   };
-  /// The terms' sum is to lie between the two.
+  /// The terms' sum is to lie between the two; a column may stand in several of them.
   struct Row {
     std::vector<Term> terms;
     double low = -kNoBound, high = kNoBound;

@@ -94,17 +94,22 @@ class SlopeFinder {
         slopes[side] = (moved->total_h - node.total_h) / by_mm;
         compare_spares(*moved, first_leaf, node.seams + 1, 3 * hinge + k, by_mm);
       }
-      slopes_.hours.push_back(slope_of(slopes));
+      slopes_.hours.push_back(slopes_of(slopes));
     }
     measure(*node.above);
     measure(*node.below);
   }
 
-  /// A crumb that comes or goes, a zone that is entered: a jump, not a slope.
-  static double slope_of(std::array<double, 2> slopes) {
+  /// The mean of both; but a crumb that a move would cut off, or a zone it would enter, is a wall
+  /// on one side, and one that it would be rid of is no slope to count on.
+  static std::array<double, 2> slopes_of(std::array<double, 2> slopes) {
     constexpr double kJump_h_per_mm = 0.3;
-    if (std::abs(slopes[0] - slopes[1]) < kJump_h_per_mm) return (slopes[0] + slopes[1]) / 2;
-    return std::abs(slopes[0]) < std::abs(slopes[1]) ? slopes[0] : slopes[1];
+    const auto [backward, forward] = slopes;
+    if (forward - backward > kJump_h_per_mm) return slopes;
+    const double mean = (backward + forward) / 2;
+    const double less = std::abs(backward) < std::abs(forward) ? backward : forward;
+    const double slope = backward - forward > kJump_h_per_mm ? less : mean;
+    return {slope, slope};
   }
 
   /// Of the pieces that the move changed.

@@ -16,7 +16,8 @@ struct RuleSlope {
 
 /// Slopes of a plan; its moves are numbered three a hinge.
 struct PlanSlopes {
-  std::vector<double> hours;     ///< of seams and pieces that fit, per mm of each move
+  /// Of seams and of pieces that fit, per mm of each move, backward and forward.
+  std::vector<std::array<double, 2>> hours;
   std::vector<RuleSlope> rules;  ///< of standing pieces, where any move changes them
 };
 

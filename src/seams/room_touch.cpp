@@ -130,6 +130,32 @@ TouchPoint touch_point(Vec3 at, OnSeams on, const std::vector<Vec3>& skin,
   return touch;
 }
 
+/// Three points of the hull facet that way, far apart; none when it has no three.
+std::vector<std::size_t> facet_corners(const PieceShape& piece, Vec3 out) {
+  constexpr double kOnFacet_mm = 1e-6, kLeastApart_mm = 0.1;
+  double top = -kFar;
+  for (const Vec3 p : piece.points) top = std::max(top, dot(out, p));
+  std::vector<std::size_t> on;
+  for (std::size_t i = 0; i < piece.points.size(); ++i) {
+    if (dot(out, piece.points[i]) > top - kOnFacet_mm) on.push_back(i);
+  }
+  if (on.size() < 3) return {};
+  const auto farthest = [&](const auto& distance) {
+    return *std::max_element(on.begin(), on.end(), [&](std::size_t a, std::size_t b) {
+      return distance(piece.points[a]) < distance(piece.points[b]);
+    });
+  };
+  const Vec3 any = piece.points[on[0]];
+  const std::size_t a = farthest([&](Vec3 p) { return norm(p - any); });
+  const Vec3 first = piece.points[a];
+  const std::size_t b = farthest([&](Vec3 p) { return norm(p - first); });
+  const Vec3 along = normalized(piece.points[b] - first);
+  const auto beside = [&](Vec3 p) { return norm(cross(p - first, along)); };
+  const std::size_t c = farthest(beside);
+  if (beside(piece.points[c]) < kLeastApart_mm) return {};
+  return {a, b, c};
+}
+
 }  // namespace
 
 std::optional<PieceInRoom> place_in_room(const PieceShape& piece, const EarlierPose& pose,
@@ -165,12 +191,18 @@ std::optional<PieceInRoom> place_in_room(const PieceShape& piece, const EarlierP
   }
   const std::vector<OnSeams> on = seams_at(piece, hinges, above);
   const std::vector<std::vector<Vec3>> skin = normals_on_seams(piece, on);
+  const auto touch_at = [&](std::size_t i) {
+    return touch_point(piece.points[i], on[i], skin[i], hinges, above);
+  };
   for (std::size_t k = 0; k < 3; ++k) {
     for (const std::size_t side : {0, 1}) {
       for (const std::size_t i : outermost(piece, on, side == 0 ? -lies.axes[k] : lies.axes[k]))
-        lies.touches[k][side].push_back(
-            touch_point(piece.points[i], on[i], skin[i], hinges, above));
+        lies.touches[k][side].push_back(touch_at(i));
     }
+  }
+  if (!lies.turns_freely && pose.foot == Foot::supports) {
+    for (const std::size_t i : facet_corners(piece, pose.down))
+      lies.rests_on.push_back(touch_at(i));
   }
   return lies;
 }

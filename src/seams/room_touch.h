@@ -21,8 +21,9 @@ struct PieceInRoom {
   Vec3 room;
   Vec3 middle;  ///< of what it takes up
   double radius_mm = 1;
-  bool turns_freely = false;  ///< else only about the vertical and with the seam it stands on
+  bool turns_freely = false;  ///< else only about the vertical and with what it stands on
   std::optional<std::size_t> stands_on;  ///< hinge of its joint face on the bed
+  std::vector<TouchPoint> rests_on;      ///< three of the hull facet on the bed, of one on supports
   std::array<std::array<std::vector<TouchPoint>, 2>, 3> touches;  ///< low and high, along each axis
 };
 

@@ -93,8 +93,9 @@ class StepFinder {
   void add_moves() {
     for (std::size_t i = 0; i < now_.slopes.hours.size(); ++i) {
       const double most = now_.hinges[i / 3].is_locked ? 0 : reach_mm_;
-      program_.add_column(0, most, now_.slopes.hours[i]);
-      program_.add_column(0, most, -now_.slopes.hours[i]);
+      const auto [backward, forward] = now_.slopes.hours[i];
+      program_.add_column(0, most, forward);
+      program_.add_column(0, most, -backward);
     }
   }
   static void add_move(Row& row, std::size_t move, double factor) {
@@ -144,11 +145,13 @@ class StepFinder {
   std::array<Column, 3> add_turns(const PieceInRoom& piece) {
     std::array<Column, 3> turns;
     for (std::size_t k = 0; k < 3; ++k) {
-      const bool is_free = k == 2 || piece.turns_freely || piece.stands_on;
+      const bool is_free =
+          k == 2 || piece.turns_freely || piece.stands_on || !piece.rests_on.empty();
       const double most = is_free ? 2 * reach_mm_ : 0;
       turns[k] = program_.add_column(-most, most, 0);
     }
     if (piece.stands_on) turn_with_seam(piece, turns);
+    if (!piece.rests_on.empty()) turn_with_facet(piece, turns);
     first_turns_.push_back(turns[0]);
     return turns;
   }
@@ -168,6 +171,26 @@ class StepFinder {
     }
   }
 
+  /// What lies on a facet of its hull turns so that the facet's corners stay equally low, and the
+  /// lowest: it lies on another facet else, and may not fit.
+  void turn_with_facet(const PieceInRoom& piece, const std::array<Column, 3>& turns) {
+    const Vec3 down = -piece.axes[2];
+    const Row first = reach_of(piece, piece.rests_on[0], down, turns);
+    const auto beyond_first = [&](const TouchPoint& touch) {
+      Row row = reach_of(piece, touch, down, turns);
+      for (const LinearProgram::Term& term : first.terms)
+        row.terms.push_back({term.column, -term.factor});
+      row.high -= first.high;
+      return row;
+    };
+    for (const std::size_t i : {1, 2}) {
+      Row row = beyond_first(piece.rests_on[i]);
+      row.low = row.high;
+      program_.add_row(std::move(row));
+    }
+    for (const TouchPoint& touch : piece.touches[2][0]) program_.add_row(beyond_first(touch));
+  }
+
   /// Nothing is hoped for from a move that costs spare one way: of both slopes the worse counts.
   void add_rule(const RuleSlope& rule) {
     Row row{{{program_.add_column(0, LinearProgram::kNoBound, kElastic_h), 1}}, -rule.spare};
@@ -182,9 +205,9 @@ class StepFinder {
     Step step;
     step.moves.resize(now_.hinges.size());
     for (std::size_t i = 0; i < now_.slopes.hours.size(); ++i) {
-      const double by_mm = found[2 * i] - found[2 * i + 1];
-      step.moves[i / 3][i % 3] = by_mm;
-      step.hours += now_.slopes.hours[i] * by_mm;
+      const auto [backward, forward] = now_.slopes.hours[i];
+      step.moves[i / 3][i % 3] = found[2 * i] - found[2 * i + 1];
+      step.hours += forward * found[2 * i] - backward * found[2 * i + 1];
     }
     for (std::size_t p = 0; p < now_.pieces.size(); ++p) {
       const PieceInRoom& piece = now_.pieces[p].lies;

@@ -62,7 +62,8 @@ TEST(PlanDays, OffersPrintersOfOneKindOnceAndNeverTheEmptyHouse) {
   input.choice.deadline = "2026-10-03 12:00";
   const auto borrowed = [&] {
     std::vector<std::string> list;
-    for (const Help& help : plan_days(input)->helps) {
+    const Result<DayPlan> plan = plan_days(input);
+    for (const Help& help : plan->helps) {
       EXPECT_EQ(help.what.find("empty house"), std::string::npos);
       if (help.what.starts_with("borrow")) list.push_back(help.what);
     }

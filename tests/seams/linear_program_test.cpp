@@ -20,7 +20,7 @@ TEST(LinearProgram, FindsTheTextbooksCorner) {
 TEST(LinearProgram, HoldsARowFromBothSides) {
   LinearProgram program;
   const auto x = program.add_column(-10, 10, 1), y = program.add_column(-10, 10, 2);
-  program.add_row({{{x, 1}, {y, 1}}, 3, 3});
+  program.add_row({{{x, 0.25}, {y, 1}, {x, 0.75}}, 3, 3});
   const auto found = program.solve();
   ASSERT_TRUE(found);
   EXPECT_NEAR((*found)[x], 10, 1e-9);
