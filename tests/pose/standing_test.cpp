@@ -358,5 +358,39 @@ TEST(StandingPoses, StandTwelfthsOfTheBentPanelOnTheirCuts) {
   }
 }
 
+/// 30 mm of a profile 100 wide whose underside is bent by 1.5°: 60 mm of it level, then 40 rising.
+Solid bent_underside() {
+  const double rise = 40 * std::tan(Angle::degrees(1.5).radians());
+  const std::array<Vec2, 5> profile{{{0, 0}, {60, 0}, {100, rise}, {100, 50}, {0, 30}}};
+  TriangleSoup soup;
+  for (const double y : {0.0, 30.0}) {
+    for (const Vec2 p : profile) soup.points.push_back({p.x, y, p.y});
+  }
+  const auto add = [&](std::size_t a, std::size_t b, std::size_t c) {
+    soup.triangles.push_back({to_id<VertexId>(a), to_id<VertexId>(b), to_id<VertexId>(c)});
+  };
+  for (std::size_t i = 0; i < 5; ++i) {
+    const std::size_t j = (i + 1) % 5;
+    add(i, i + 5, j + 5);
+    add(i, j + 5, j);
+    if (i == 0 || j == 0) continue;
+    add(0, i, j);
+    add(5, j + 5, i + 5);
+  }
+  return Solid::make(std::move(soup)).value();
+}
+
+TEST(StandingPoses, WhatFitsOnASmallFacetBesideALargerOneIsSeen) {
+  // Closed form: on the level facet it is 50 mm high, on the rising one 50 cos 1.5° - 40 sin 1.5°.
+  const Solid solid = bent_underside();
+  StandingRules rules;
+  rules.least_flat_side_mm2 = 1e5;  // so that it may lie on facets of its hull only
+  const std::vector<Pose> poses = standing_poses(solid, {102, 32, 49.5}, true, rules);
+  ASSERT_EQ(poses.size(), 1U);
+  EXPECT_EQ(poses[0].foot, Foot::supports);
+  EXPECT_NEAR(poses[0].size_mm.z, 48.936, 0.01);
+  EXPECT_TRUE(standing_poses(solid, {102, 32, 48.9}, true, rules).empty());
+}
+
 }  // namespace
 }  // namespace seamwright

@@ -4,6 +4,7 @@
 
 #include <numbers>
 
+#include "seams/far_points.h"
 #include "seams/plan_slopes.h"
 #include "seams/room_touch.h"
 #include "search_bench.h"
@@ -187,6 +188,48 @@ TEST(RoomTouch, ReachesAreAsTheSeamsMove) {
       }
     }
   }
+}
+
+TEST(RoomTouch, AFacetOfTheHullTurnsAsItsCornersMove) {
+  // Against the hull facet of the piece cut anew.
+  CutBall ball;
+  ball.bench.rules.poses = Poses::standing;
+  const std::vector<Hinge> hinges = hinges_of(*ball.plan);
+  constexpr double kMove_mm = 1e-3;
+  const PlanNode& leaf = *ball.plan->above->above;
+  const std::array<std::size_t, 2> above{0, 1};
+  const auto piece = piece_shapes(*leaf.body, ball.bench.mesh).front();
+  // Towards the edge between its two joint faces, where corners lie on both and on each.
+  const Vec3 way = normalized(-hinges[0].plane.normal - hinges[1].plane.normal * 0.4);
+  const Vec3 down = hull_facet_near(piece.points, way).value();
+  const EarlierPose pose{Foot::supports, down, any_perpendicular(down)};
+  const auto lies = place_in_room(piece, pose, ball.bench.rules, hinges, above);
+  ASSERT_TRUE(lies);
+  ASSERT_EQ(lies->rests_on.size(), 3U);
+  double most_turned = 0;
+  for (std::size_t move = 0; move < 6; ++move) {
+    HingeMoves by{};
+    by[move % 3] = kMove_mm;
+    const std::size_t h = move / 3;
+    const Plane first = h == 0 ? hinges[0].moved(by) : hinges[0].plane;
+    const Plane second = h == 1 ? hinges[1].moved(by) : hinges[1].plane;
+    const auto body = clip(*clip(*ball.bench.body, first).above, second).above;
+    std::array<Vec3, 3> corners;
+    for (std::size_t c = 0; c < 3; ++c) {
+      const TouchPoint& touch = lies->rests_on[c];
+      corners[c] = touch.at;
+      for (std::size_t i = 0; i < touch.hinges.size(); ++i) {
+        if (touch.hinges[i] == h)
+          corners[c] += touch.ways[i] * (hinges[h].advance(touch.at)[move % 3] * kMove_mm);
+      }
+    }
+    Vec3 told = normalized(cross(corners[1] - corners[0], corners[2] - corners[0]));
+    if (dot(told, down) < 0) told = -told;
+    const Vec3 actual = hull_facet_near(body->points, told).value();
+    EXPECT_LE(norm(told - actual), 0.02 * norm(actual - down) + 1e-9) << move;
+    most_turned = std::max(most_turned, norm(actual - down));
+  }
+  EXPECT_GT(most_turned, 1e-6);
 }
 
 }  // namespace

@@ -23,7 +23,8 @@ struct StandingRules {
 /// every vertex of the solid, tolerance 2e-6 mm: no false accept. `allow_supports`: also hull
 /// facets with the rest on supports, whose columns widen the footprint where they hold 1 mm² and
 /// more (dear, so looked at only when nothing else fits: the 32 largest that fit, and more until
-/// one holds). Only poses that hold all the rules are given. A thin sheet is one whose median
+/// one holds; of facets within 2° of each other the largest, up to 64 of the others where none of
+/// those holds). Only poses that hold all the rules are given. A thin sheet is one whose median
 /// thickness, by rays, is under 8 mm. O(n) a foot.
 std::vector<Pose> standing_poses(const Solid& solid, Vec3 usable_mm, bool allow_supports = true,
                                  const StandingRules& rules = {});
