@@ -153,36 +153,48 @@ TEST(PlanSlopes, TellWhatAStandingPieceLosesOfItsFooting) {
   }
 }
 
+constexpr double kMove_mm = 1e-3;
+
+/// The ball's first piece, cut anew with one of the two seams above it moved a little.
+std::shared_ptr<const ClipBody> first_piece_after(const CutBall& ball, std::size_t move) {
+  const std::vector<Hinge> hinges = hinges_of(*ball.plan);
+  HingeMoves by{};
+  by[move % 3] = kMove_mm;
+  const Plane first = move < 3 ? hinges[0].moved(by) : hinges[0].plane;
+  const Plane second = move < 3 ? hinges[1].plane : hinges[1].moved(by);
+  return clip(*clip(*ball.bench.body, first).above, second).above;
+}
+
+/// Where a touch point is told to go by that move.
+Vec3 told_after(const TouchPoint& touch, const std::vector<Hinge>& hinges, std::size_t move) {
+  Vec3 at = touch.at;
+  for (std::size_t i = 0; i < touch.hinges.size(); ++i) {
+    const Hinge& hinge = hinges[touch.hinges[i]];
+    if (touch.hinges[i] == move / 3)
+      at += touch.ways[i] * (hinge.advance(touch.at)[move % 3] * kMove_mm);
+  }
+  return at;
+}
+
 TEST(RoomTouch, ReachesAreAsTheSeamsMove) {
-  // Against the pieces cut anew: what each touch point says of a seam moved by a micrometre.
+  // Against the pieces cut anew: what each touch point says of a seam that moved.
   CutBall ball;
   const std::vector<Hinge> hinges = hinges_of(*ball.plan);
   ASSERT_EQ(hinges.size(), 3U);
-  constexpr double kMove_mm = 1e-3;
   const PlanNode& leaf = *ball.plan->above->above;
   const std::array<std::size_t, 2> above{0, 1};
   const auto piece = piece_shapes(*leaf.body, ball.bench.mesh).front();
   const auto lies = place_in_room(piece, leaf.poses[0], ball.bench.rules, hinges, above);
   ASSERT_TRUE(lies);
   for (std::size_t move = 0; move < 6; ++move) {
-    HingeMoves by{};
-    by[move % 3] = kMove_mm;
-    const std::size_t h = move / 3;
-    const Plane first = h == 0 ? hinges[0].moved(by) : hinges[0].plane;
-    const Plane second = h == 1 ? hinges[1].moved(by) : hinges[1].plane;
-    const auto body = clip(*clip(*ball.bench.body, first).above, second).above;
+    const auto body = first_piece_after(ball, move);
     for (std::size_t k = 0; k < 3; ++k) {
       for (const std::size_t side : {0, 1}) {
         const Vec3 out = side == 0 ? -lies->axes[k] : lies->axes[k];
         double actual = -1e9, told = -1e9;
         for (const Vec3 p : body->points) actual = std::max(actual, dot(out, p));
         for (const TouchPoint& touch : lies->touches[k][side]) {
-          Vec3 at = touch.at;
-          for (std::size_t i = 0; i < touch.hinges.size(); ++i) {
-            if (touch.hinges[i] == h)
-              at += touch.ways[i] * (hinges[h].advance(touch.at)[move % 3] * kMove_mm);
-          }
-          told = std::max(told, dot(out, at));
+          told = std::max(told, dot(out, told_after(touch, hinges, move)));
         }
         EXPECT_NEAR(told, actual, 0.01 * kMove_mm) << "move " << move << " axis " << k;
       }
@@ -195,7 +207,6 @@ TEST(RoomTouch, AFacetOfTheHullTurnsAsItsCornersMove) {
   CutBall ball;
   ball.bench.rules.poses = Poses::standing;
   const std::vector<Hinge> hinges = hinges_of(*ball.plan);
-  constexpr double kMove_mm = 1e-3;
   const PlanNode& leaf = *ball.plan->above->above;
   const std::array<std::size_t, 2> above{0, 1};
   const auto piece = piece_shapes(*leaf.body, ball.bench.mesh).front();
@@ -208,21 +219,9 @@ TEST(RoomTouch, AFacetOfTheHullTurnsAsItsCornersMove) {
   ASSERT_EQ(lies->rests_on.size(), 3U);
   double most_turned = 0;
   for (std::size_t move = 0; move < 6; ++move) {
-    HingeMoves by{};
-    by[move % 3] = kMove_mm;
-    const std::size_t h = move / 3;
-    const Plane first = h == 0 ? hinges[0].moved(by) : hinges[0].plane;
-    const Plane second = h == 1 ? hinges[1].moved(by) : hinges[1].plane;
-    const auto body = clip(*clip(*ball.bench.body, first).above, second).above;
+    const auto body = first_piece_after(ball, move);
     std::array<Vec3, 3> corners;
-    for (std::size_t c = 0; c < 3; ++c) {
-      const TouchPoint& touch = lies->rests_on[c];
-      corners[c] = touch.at;
-      for (std::size_t i = 0; i < touch.hinges.size(); ++i) {
-        if (touch.hinges[i] == h)
-          corners[c] += touch.ways[i] * (hinges[h].advance(touch.at)[move % 3] * kMove_mm);
-      }
-    }
+    for (std::size_t c = 0; c < 3; ++c) corners[c] = told_after(lies->rests_on[c], hinges, move);
     Vec3 told = normalized(cross(corners[1] - corners[0], corners[2] - corners[0]));
     if (dot(told, down) < 0) told = -told;
     const Vec3 actual = hull_facet_near(body->points, told).value();
