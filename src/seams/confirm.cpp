@@ -56,8 +56,8 @@ class Confirmer {
     rules_.misfit_weight = 5;
     PlanPtr plan = pricer_.replay(channelled_body(full_.mesh, setting_), found);
     plan = nudge_off_crumbs(std::move(plan), found.slivers, pricer_, random_);
-    // The exact judge first: it finds poses that the search's look at a few facets misses, and
-    // polish cuts up what the search takes for a misfit.
+    // The exact judge first: it finds poses that the search's look at a few facets misses, and then
+    // nothing need be nudged.
     if (plan->misfits > 0) {
       Result<PlannedSeams> posed = judge_.pose(to_seam_plan(*plan), misfits_, run_);
       if (!posed) return posed;

@@ -47,6 +47,7 @@ class FitGrader {
     outline_ = quick_outline(shadow_);
   }
 
+  /// The foot's corners on the bed, with `down` as measured last.
   void draw_contact(const FootShape& foot);
 
   /// Whether it lies in a room turned as it lay before: then no outline need be drawn.

@@ -47,11 +47,11 @@ PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPr
 
 /// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
 /// race of ever fewer annealings, each heat on the next finer one, the last on the finest; the few
-/// that are left then are settled. A third
-/// of the racers have it easier in the first heat and half as much so in the second, in rooms a
-/// little too large: half of these may lie any way they fit, the other half go by milder standing
-/// rules. Of racers that divide the part all but alike only the best goes on. The same on any
-/// thread count. When the run should finish: at most two that fit by then, or none.
+/// that are left then are settled. A third of the racers have it easier in the first heat and half
+/// as much so in the second, in rooms a little too large: half of these may lie any way they fit,
+/// the other half go by milder standing rules. Of racers that divide the part all but alike only
+/// the best goes on. Empty when the run should finish before a plan fits. The same on any thread
+/// count.
 std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);
 

@@ -10,14 +10,16 @@ namespace seamwright::search {
 namespace {
 
 constexpr double kFar = std::numeric_limits<double>::infinity();
-/// On which of the seams above the piece a point lies, a bit each.
+/// On which of the seams above the piece a point lies, a bit each; of more seams than bits the
+/// lowest are taken for fixed, and steps that move them are refused where that is wrong.
 using OnSeams = std::uint64_t;
+constexpr std::size_t kMostSeams = 64;
 
 std::vector<OnSeams> seams_at(const PieceShape& piece, std::span<const Hinge> hinges,
                               std::span<const std::size_t> above) {
   constexpr double kOn_mm = 1e-6;
   std::vector<OnSeams> on(piece.points.size(), 0);
-  const std::size_t count = std::min<std::size_t>(above.size(), 64);
+  const std::size_t count = std::min(above.size(), kMostSeams);
   for (std::size_t a = 0; a < count; ++a) {
     const Plane& plane = hinges[above[a]].plane;
     for (std::size_t i = 0; i < on.size(); ++i) {
@@ -57,7 +59,8 @@ std::vector<std::size_t> outermost(const PieceShape& piece, const std::vector<On
   choose(out);
   const Vec3 u = any_perpendicular(out), v = cross(out, u);
   constexpr int kWaysBeside = 8;
-  for (const double tilt : {0.01, 0.05}) {
+  constexpr std::array<double, 2> kTilts{0.01, 0.05};  // radians
+  for (const double tilt : kTilts) {
     for (int k = 0; k < kWaysBeside; ++k) {
       const double angle = 2 * std::numbers::pi * k / kWaysBeside;
       choose(out + (u * std::cos(angle) + v * std::sin(angle)) * tilt);
@@ -121,7 +124,7 @@ TouchPoint touch_point(Vec3 at, OnSeams on, const std::vector<Vec3>& skin,
                        std::span<const Hinge> hinges, std::span<const std::size_t> above) {
   TouchPoint touch{at, {}, {}};
   std::vector<Vec3> seam_normals;
-  for (std::size_t a = 0; a < std::min<std::size_t>(above.size(), 64); ++a) {
+  for (std::size_t a = 0; a < std::min(above.size(), kMostSeams); ++a) {
     if ((on >> a & 1) == 0 || seam_normals.size() == 3) continue;
     touch.hinges.push_back(above[a]);
     seam_normals.push_back(hinges[above[a]].plane.normal);

@@ -107,8 +107,10 @@ class StepFinder {
   void add_piece(const PieceInRoom& piece) {
     const std::array<Column, 3> turns = add_turns(piece);
     const Column elastic = program_.add_column(0, LinearProgram::kNoBound, kElastic_h);
+    // Off any middle that a step could lead to: only there to keep the programme bounded.
+    constexpr double kMostOff_mm = 10;
     for (std::size_t k = 0; k < 3; ++k) {
-      const double most = 4 * reach_mm_ + 10;
+      const double most = 4 * reach_mm_ + kMostOff_mm;
       const Column middle = program_.add_column(-most, most, 0);
       for (const std::size_t side : {0, 1}) {
         for (const TouchPoint& touch : piece.touches[k][side]) {
@@ -272,19 +274,21 @@ class Trust {
     constexpr double kBent_per_mm = 0.01, kMostShare = 0.1;  // curvature; of the reach
     return std::min(margin_mm_, kMostShare * reach_mm_) + kBent_per_mm * reach_mm_ * reach_mm_;
   }
-  bool is_worth_a_step() const { return reach_mm_ > 0.01; }
+  bool is_worth_a_step() const { return reach_mm_ > kLeast_mm; }
 
   void gained(bool is_as_told) {
     margin_mm_ /= 2;
-    if (is_as_told) reach_mm_ = std::min(4.0, 1.6 * reach_mm_);
+    if (is_as_told) reach_mm_ = std::min(kMost_mm, kLonger * reach_mm_);
   }
   void failed(bool is_misfit) {
-    if (is_misfit) margin_mm_ = std::max(2 * margin_mm_, 0.01 * reach_mm_);
+    if (is_misfit) margin_mm_ = std::max(2 * margin_mm_, kFirstMargin * reach_mm_);
     reach_mm_ /= 2;
   }
 
  private:
-  double reach_mm_ = 1, margin_mm_ = 0;
+  static constexpr double kFirst_mm = 1, kLeast_mm = 0.01, kMost_mm = 4, kLonger = 1.6;
+  static constexpr double kFirstMargin = 0.01;  ///< of the reach
+  double reach_mm_ = kFirst_mm, margin_mm_ = 0;
 };
 
 }  // namespace
