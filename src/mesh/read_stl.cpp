@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <cstring>
@@ -31,23 +32,31 @@ bool fills_size_equation(std::string_view bytes) {
          bytes.size() == kHeader + kRecord * std::size_t{counted_faces(bytes)};
 }
 
+bool holds_word(std::string_view text, std::string_view lower_case) {
+  const auto found = std::search(
+      text.begin(), text.end(), lower_case.begin(), lower_case.end(),
+      [](char c, char low) { return (c >= 'A' && c <= 'Z' ? c + ('a' - 'A') : c) == low; });
+  return found != text.end();
+}
+
 /// Whether the bytes that don't fill the size equation are meant as text: "solid" first, and no
-/// byte in the first block that text can't have.
+/// byte in the first block that text can't have. What is shorter than a binary header may be the
+/// beginning of one, whose letters may be any: text is what speaks of a facet or ends as text does.
 bool is_text(std::string_view bytes) {
   const std::size_t start = bytes.find_first_not_of(" \t\r\n");
-  if (start == std::string_view::npos) return true;
+  if (start == std::string_view::npos) return bytes.size() >= kHeader;
   const std::string_view head = bytes.substr(start, 1024);
   if (head.find('\0') != std::string_view::npos) return false;
-  return head.starts_with("solid") || head.starts_with("SOLID") || head.starts_with("Solid") ||
-         bytes.size() < kHeader;
+  if (bytes.size() < kHeader) return holds_word(head, "facet") || holds_word(head, "endsolid");
+  return head.starts_with("solid") || head.starts_with("SOLID") || head.starts_with("Solid");
 }
 
 Error wrong_size(std::string_view bytes, const std::string& name) {
   if (bytes.size() < kHeader) {
     return {"file-truncated",
-            fmt::format("{} has {} bytes; a binary STL file begins with {} before its first "
-                        "triangle. Copy or export it again; if it is no STL file, give it the "
-                        "ending of its kind.",
+            fmt::format("{} has {} bytes, too few for an STL file: a binary one begins with {} "
+                        "before its first triangle, and text takes more for one facet. Copy or "
+                        "export it again; if it is no STL file, give it the ending of its kind.",
                         name, bytes.size(), kHeader)};
   }
   const std::size_t count = counted_faces(bytes), whole = (bytes.size() - kHeader) / kRecord;

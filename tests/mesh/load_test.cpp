@@ -346,5 +346,16 @@ TEST(ReadStl, ABinaryFileShorterThanItsHeaderSaysSo) {
   EXPECT_THAT(read.error().message, ::testing::HasSubstr("begins with 84"));
 }
 
+TEST(ReadStl, AHeaderOfLettersCutShortIsToldAsTooShortNotAsBadText) {
+  for (const std::string title :
+       {"solid made by a careless program", "Exported part of a beetle", "facade 7", "\n \n"}) {
+    std::string header = title;
+    header.resize(50, ' ');
+    expect_error(read_stl(header, "a.stl"), "file-truncated", "has 50 bytes, too few");
+  }
+  expect_error(read_stl("solid a\n facet normal 0 O 1 outer lop", "a.stl"), "file-malformed",
+               "line 2: \"lop\"");
+}
+
 }  // namespace
 }  // namespace seamwright
