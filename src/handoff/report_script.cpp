@@ -57,13 +57,23 @@ constexpr std::string_view kScript = R"js(
     return normals;
   }
 
-  function seamEdges(points, corners, skins) {
+  // Where skin meets anything else, each end with the normals of the two faces. A line whose faces both look away lies
+  // behind its own piece. A rim of a mark, a channel or a seat is seen where its skin is: its walls stand across the
+  // skin, so that some of them face the viewer from behind the wall.
+  function seamEdges(points, corners, skins, caps) {
     var seen = new Map(), lines = [];
+    function normal(f) {
+      var a = points[corners[3 * f]];
+      return unit(cross(sub(points[corners[3 * f + 1]], a), sub(points[corners[3 * f + 2]], a)));
+    }
     for (var i = 0; i < corners.length; ++i) {
       var a = corners[i], b = corners[i % 3 === 2 ? i - 2 : i + 1], key = Math.min(a, b) * 4294967296 + Math.max(a, b);
-      var isSkin = i / 3 < skins, other = seen.get(key);
-      if (other === undefined) seen.set(key, isSkin);
-      else if (other !== isSkin) lines.push.apply(lines, points[a].concat(points[b]));
+      var face = Math.floor(i / 3), other = seen.get(key);
+      if (other === undefined) { seen.set(key, face); continue; }
+      var skin = Math.min(face, other), rest = Math.max(face, other);
+      if (skin >= skins || rest < skins) continue;
+      var n = normal(skin), m = rest < skins + caps ? normal(rest) : n;
+      lines.push.apply(lines, points[a].concat(n, m, points[b], n, m));
     }
     return new Float32Array(lines);
   }
@@ -86,12 +96,12 @@ constexpr std::string_view kScript = R"js(
     for (var m = 0; m < 3; ++m) { low[m] = Math.min(low[m], l[m]); high[m] = Math.max(high[m], h[m]); }
     var flat = new Float32Array(corners.length * 3);
     for (var c = 0; c < corners.length; ++c) flat.set(points[corners[c]], 3 * c);
-    var edges = seamEdges(points, corners, piece.skins), name = document.createElement('span');
+    var edges = seamEdges(points, corners, piece.skins, piece.caps), name = document.createElement('span');
     name.className = 'mark';
     name.textContent = piece.mark;
     names.appendChild(name);
     return {points: buffer(flat), normals: buffer(softNormals(points, corners, piece.skins)), lines: buffer(edges),
-            lineCount: edges.length / 3, skinCount: 3 * piece.skins, count: corners.length, skin: colour(piece.skin),
+            lineCount: edges.length / 9, skinCount: 3 * piece.skins, count: corners.length, skin: colour(piece.skin),
             cap: colour(piece.cap), move: upright(piece.move), middle: [0, 1, 2].map(function (k) { return (l[k] + h[k]) / 2; }), name: name};
   }
 
@@ -105,6 +115,7 @@ constexpr std::string_view kScript = R"js(
     });
     gl.bindAttribLocation(p, 0, 'point');
     gl.bindAttribLocation(p, 1, 'normal');
+    gl.bindAttribLocation(p, 2, 'other');
     gl.linkProgram(p);
     return p;
   }
@@ -114,8 +125,14 @@ constexpr std::string_view kScript = R"js(
     'precision mediump float;varying vec3 n;varying float up;uniform vec3 colour,lamp,eye;' +
     'void main(){vec3 m=normalize(n);float d=max(0.0,dot(m,lamp));float rim=pow(1.0-abs(dot(m,eye)),3.0);' +
     'gl_FragColor=vec4(pow(pow(colour,vec3(2.2))*(0.30+0.16*up+0.72*d)*(1.0-0.25*rim),vec3(1.0/2.2)),1.0);}');
-  var line = program('attribute vec3 point;uniform mat4 view;uniform vec3 move;void main(){gl_Position=view*vec4(point+move,1.0);}',
-                     'precision mediump float;uniform vec3 colour;void main(){gl_FragColor=vec4(colour,1.0);}');
+  // Lines come nearer to the eye by about a pixel. Pushing the faces back by their slope would let what lies behind shine
+  // through thin faces, whose slope on the screen is anything.
+  var line = program(
+    'attribute vec3 point,normal,other;uniform mat4 view;uniform vec3 move,eye;uniform float nearer;varying float facing;' +
+    'void main(){vec3 p=point+move,d=eye-p;facing=max(dot(normal,d),dot(other,d));' +
+    'gl_Position=view*vec4(p+nearer*normalize(d),1.0);}',
+    'precision mediump float;varying float facing;uniform vec3 colour;' +
+    'void main(){if(facing<0.0)discard;gl_FragColor=vec4(colour,1.0);}');
   function at(p, name) { return gl.getUniformLocation(p, name); }
 
   var pieces = data.pieces.map(load);
@@ -139,7 +156,8 @@ constexpr std::string_view kScript = R"js(
     var r = row(right, 0), u = row(up, 0), z = row(back, -far);
     var m = [];
     for (var c = 0; c < 4; ++c) m.push(sx * r[c], f * u[c], a * z[c] + (c === 3 ? b : 0), -z[c]);
-    return {m: m, back: back, right: right, up: up};
+    var eye = [0, 1, 2].map(function (k) { return middle[k] + far * back[k]; });
+    return {m: m, back: back, right: right, up: up, eye: eye, pixel: 2 * far / (f * height)};
   }
 
   function place(view, piece, pull, width, height) {
@@ -164,13 +182,17 @@ constexpr std::string_view kScript = R"js(
     gl.drawArrays(gl.TRIANGLES, 0, piece.skinCount);
     gl.uniform3fv(at(solid, 'colour'), piece.cap);
     gl.drawArrays(gl.TRIANGLES, piece.skinCount, piece.count - piece.skinCount);
-    gl.disableVertexAttribArray(1);
     gl.useProgram(line);
     gl.uniform3fv(at(line, 'move'), move);
     gl.uniform3f(at(line, 'colour'), 0.17, 0.145, 0.19);
     gl.bindBuffer(gl.ARRAY_BUFFER, piece.lines);
-    gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 0, 0);
+    [0, 1, 2].forEach(function (k) {
+      gl.enableVertexAttribArray(k);
+      gl.vertexAttribPointer(k, 3, gl.FLOAT, false, 36, 12 * k);
+    });
     gl.drawArrays(gl.LINES, 0, piece.lineCount);
+    gl.disableVertexAttribArray(1);
+    gl.disableVertexAttribArray(2);
   }
 
   var waiting = false;
@@ -183,8 +205,6 @@ constexpr std::string_view kScript = R"js(
     gl.clearColor(1, 0.996, 0.984, 1);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
-    gl.enable(gl.POLYGON_OFFSET_FILL);
-    gl.polygonOffset(1, 2);
     gl.enableVertexAttribArray(0);
     var view = viewMatrix(width, height), pull = slider.value / 100 * 1.6;
     var lamp = unit([0, 1, 2].map(function (k) { return 0.75 * view.back[k] + 0.55 * view.up[k] - 0.45 * view.right[k]; }));
@@ -194,6 +214,8 @@ constexpr std::string_view kScript = R"js(
     gl.uniform3fv(at(solid, 'eye'), view.back);
     gl.useProgram(line);
     gl.uniformMatrix4fv(at(line, 'view'), false, view.m);
+    gl.uniform3fv(at(line, 'eye'), view.eye);
+    gl.uniform1f(at(line, 'nearer'), view.pixel);
     pieces.forEach(function (piece) { drawPiece(piece, pull, view); place(view, piece, pull, width, height); });
   }
   function redraw() { if (!waiting) { waiting = true; window.requestAnimationFrame(draw); } }

@@ -13,7 +13,8 @@ namespace {
 /// A piece as the page's script reads it: whole numbers of `step_mm` from the box's low corner.
 struct PackedPiece {
   std::string points, corners;  ///< base64 of little-endian uint16 x, y, z; of uint32 a, b, c
-  std::size_t skin_count = 0;   ///< the first faces are skin, the rest caps and keys
+  std::size_t skin_count = 0;   ///< the first faces are skin,
+  std::size_t cap_count = 0;    ///< then come joint faces and keys, then marks and what is wired
   Vec3 low;
   double step_mm = 0;
 };
@@ -23,6 +24,12 @@ void append(std::string& bytes, Number value) {
   char raw[sizeof value];
   std::memcpy(raw, &value, sizeof value);
   bytes.append(raw, sizeof value);
+}
+
+/// Faces in the page's order: skin, what lies in a seam, the rest.
+int sort_of(OriginKind kind) {
+  if (kind == OriginKind::skin) return 0;
+  return kind == OriginKind::cap || kind == OriginKind::key ? 1 : 2;
 }
 
 PackedPiece packed(const Solid& solid) {
@@ -37,12 +44,13 @@ PackedPiece packed(const Solid& solid) {
       append(points,
              static_cast<std::uint16_t>(std::lround((p[k] - piece.low[k]) / piece.step_mm)));
   }
-  for (const bool is_skin : {true, false}) {
+  for (int sort = 0; sort < 3; ++sort) {
     for (std::size_t f = 0; f < solid.face_count(); ++f) {
-      if ((solid.origins()[f].kind == OriginKind::skin) != is_skin) continue;
+      if (sort_of(solid.origins()[f].kind) != sort) continue;
       for (const VertexId v : solid.triangles()[f])
         append(corners, static_cast<std::uint32_t>(to_index(v)));
-      piece.skin_count += is_skin;
+      piece.skin_count += sort == 0;
+      piece.cap_count += sort == 1;
     }
   }
   piece.points = text::base64(points);
@@ -58,10 +66,10 @@ std::string piece_data(const HandOff& hand_off, std::size_t i, const PackedPiece
                        const PieceColours& colours, Vec3 move) {
   return fmt::format(
       "{{\"mark\":\"{}\",\"skin\":\"{}\",\"cap\":\"{}\",\"move\":{},\"low\":{},\"step\":{:.9g},"
-      "\"skins\":{},\"points\":\"{}\",\"corners\":\"{}\"}}",
+      "\"skins\":{},\"caps\":{},\"points\":\"{}\",\"corners\":\"{}\"}}",
       text::escaped(hand_off.pieces[i].mark), text::hex(colours.skin), text::hex(colours.cap),
-      numbers(move), numbers(piece.low), piece.step_mm, piece.skin_count, piece.points,
-      piece.corners);
+      numbers(move), numbers(piece.low), piece.step_mm, piece.skin_count, piece.cap_count,
+      piece.points, piece.corners);
 }
 
 /// Each piece keeps its share of the faces, but enough to be recognised.

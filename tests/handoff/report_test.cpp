@@ -329,6 +329,22 @@ TEST(Report, EveryElementIsClosed) {
   EXPECT_EQ(open, std::vector<std::string>{"body"});
 }
 
+// The page draws a seam's lines by these sorts: what lies in a seam, and what is engraved in skin.
+TEST(Report, TheTurnablePictureTellsJointFacesFromMarks) {
+  HandOff hand_off = sample_hand_off();
+  const Solid& plain = hand_off.pieces[0].keyed;
+  std::vector<Origin> origins{plain.origins().begin(), plain.origins().end()};
+  const auto skin = std::find_if(origins.begin(), origins.end(),
+                                 [](const Origin& o) { return o.kind == OriginKind::skin; });
+  skin->kind = OriginKind::mark;
+  hand_off.pieces[0].keyed =
+      Solid::adopt({plain.points().begin(), plain.points().end()},
+                   {plain.triangles().begin(), plain.triangles().end()}, origins);
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(page, "\"skins\":9,\"caps\":2,")) << "a box's 12 faces: 2 of a joint, 1 mark";
+  EXPECT_TRUE(holds(page, "\"skins\":10,\"caps\":2,"));
+}
+
 TEST(Report, AnUncutPartHasAReportToo) {
   HandOff hand_off = sample_hand_off();
   hand_off.seams.plan.seams.clear();
