@@ -3,6 +3,7 @@
 #include "handoff/picture_labels.h"
 #include "handoff/picture_lines.h"
 #include "handoff/ray_scene.h"
+#include "handoff/srgb.h"
 #include "seamwright/core/parallel.h"
 
 namespace seamwright {
@@ -13,19 +14,6 @@ constexpr int kRaysPerPixel = 4;  ///< so a tile casts 64 rays, all different
 constexpr double kSkyReachRatio =
     0.6;                         ///< of the scene's diagonal: what is farther takes no sky away
 constexpr int kEdgeSamples = 4;  ///< edges of things are smoothed by 4 × 4 samples a pixel
-
-double to_linear(std::uint8_t value) {
-  const double s = value / 255.0;
-  return s <= 0.04045 ? s / 12.92 : std::pow((s + 0.055) / 1.055, 2.4);
-}
-std::uint8_t to_srgb(double linear) {
-  const double x = std::clamp(linear, 0.0, 1.0);
-  const double s = x <= 0.0031308 ? 12.92 * x : 1.055 * std::pow(x, 1 / 2.4) - 0.055;
-  return static_cast<std::uint8_t>(std::lround(255 * s));
-}
-Vec3 linear(Colour c) {
-  return {to_linear(c.red), to_linear(c.green), to_linear(c.blue)};
-}
 
 /// Directions over the upper half of the unit sphere, denser towards the pole as its light counts
 /// more (cosine-weighted Hammersley points).
@@ -53,10 +41,10 @@ class Renderer {
         open_(pixel_count(), 1.0F),
         soft_open_(pixel_count(), 1.0F) {
     for (const PictureSolid& shown : scene.solids) {
-      skin_.push_back(linear(shown.skin));
-      cap_.push_back(linear(shown.cap));
+      skin_.push_back(to_linear(shown.skin));
+      cap_.push_back(to_linear(shown.cap));
     }
-    paper_ = linear(scene.paper);
+    paper_ = to_linear(scene.paper);
   }
 
   Picture picture() {
@@ -72,7 +60,10 @@ class Renderer {
     draw_lines(scene_.lines, frame_, size_, is_hidden, colours);
     Picture picture{size_, std::vector<std::uint8_t>(3 * pixel_count()), {}};
     for (std::size_t i = 0; i < colours.size(); ++i) {
-      for (std::size_t k = 0; k < 3; ++k) picture.rgb[3 * i + k] = to_srgb(colours[i][k]);
+      const Colour shown = to_srgb(colours[i]);
+      picture.rgb[3 * i] = shown.red;
+      picture.rgb[3 * i + 1] = shown.green;
+      picture.rgb[3 * i + 2] = shown.blue;
     }
     std::vector<int> things(pixel_count());
     for (std::size_t i = 0; i < things.size(); ++i) things[i] = hits_[i].thing;

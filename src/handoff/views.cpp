@@ -1,7 +1,6 @@
 #include "seamwright/handoff/views.h"
 
 #include <algorithm>
-#include <set>
 
 #include "handoff/bag_view.h"
 #include "handoff/edge_halves.h"
@@ -15,25 +14,6 @@ namespace {
 constexpr Colour kInk{43, 37, 48}, kBedLine{205, 199, 186}, kBedEdge{140, 132, 118};
 constexpr double kApartRatio = 0.38;  ///< of a piece's distance from the middle
 constexpr double kBedGridMm = 20;
-
-/// Chosen by hand: muted, no two of the same lightness and hue family side by side in the list.
-constexpr std::array<Colour, 10> kSkins{{{141, 106, 159},
-                                         {219, 184, 124},
-                                         {104, 150, 156},
-                                         {196, 122, 108},
-                                         {152, 168, 102},
-                                         {100, 125, 170},
-                                         {226, 165, 150},
-                                         {185, 170, 210},
-                                         {120, 98, 84},
-                                         {170, 200, 190}}};
-
-Colour lightened(Colour c) {
-  const auto lighter = [](std::uint8_t v) {
-    return static_cast<std::uint8_t>(v + (255 - v) * 11 / 20);
-  };
-  return {lighter(c.red), lighter(c.green), lighter(c.blue)};
-}
 
 std::optional<Vec3> named_direction(const std::string& name) {
   if (name.size() < 2 || name.starts_with("against")) return std::nullopt;
@@ -50,15 +30,6 @@ Transform turn_onto(Vec3 from, Vec3 to) {
   if (cosine > 1 - 1e-12) return {};
   const Vec3 axis = cosine < -1 + 1e-12 ? any_perpendicular(from) : normalized(cross(from, to));
   return rotation(axis, Angle::radians(std::acos(cosine)));
-}
-
-std::vector<std::set<std::size_t>> neighbours(const HandOff& hand_off) {
-  std::vector<std::set<std::size_t>> near(hand_off.pieces.size());
-  for (const Joint& joint : hand_off.joints) {
-    near.at(to_index(joint.face.above)).insert(to_index(joint.face.below));
-    near.at(to_index(joint.face.below)).insert(to_index(joint.face.above));
-  }
-  return near;
 }
 
 std::vector<Vec3> corners_of(const Box3& box) {
@@ -152,28 +123,6 @@ ShownPicture bed_view(const HandOff& hand_off, std::size_t i, const std::vector<
 }
 
 }  // namespace
-
-std::vector<PieceColours> piece_colours(const HandOff& hand_off) {
-  const auto near = neighbours(hand_off);
-  std::vector<std::size_t> choice(hand_off.pieces.size()), uses(kSkins.size(), 0);
-  std::vector<PieceColours> colours;
-  for (std::size_t i = 0; i < choice.size(); ++i) {
-    std::set<std::size_t> taken;
-    for (const std::size_t other : near[i]) {
-      if (other < i) taken.insert(choice[other]);
-    }
-    std::size_t best = i % kSkins.size();
-    bool is_free = false;
-    for (std::size_t c = 0; c < kSkins.size(); ++c) {
-      if (taken.contains(c) || (is_free && uses[c] >= uses[best])) continue;
-      best = c, is_free = true;
-    }
-    choice[i] = best;
-    ++uses[best];
-    colours.push_back({kSkins[best], lightened(kSkins[best])});
-  }
-  return colours;
-}
 
 std::vector<Vec3> moves_apart(const HandOff& hand_off) {
   std::vector<Vec3> centers;

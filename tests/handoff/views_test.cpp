@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "handoff/sample_hand_off.h"
+#include "seamwright/handoff/colour_distance.h"
 
 namespace seamwright {
 namespace {
@@ -26,19 +27,55 @@ HandOff row_of_boxes(std::size_t count) {
   return hand_off;
 }
 
-TEST(Views, NeighboursDifferInColour) {
-  const HandOff hand_off = row_of_boxes(25);
-  const auto colours = piece_colours(hand_off);
-  for (const Joint& joint : hand_off.joints) {
-    EXPECT_NE(colours[to_index(joint.face.above)].skin, colours[to_index(joint.face.below)].skin);
+/// How differently two pieces look to eyes of one kind.
+double apart(const PieceColours& a, const PieceColours& b, Eyes eyes) {
+  return colour_distance(lab_of(seen_by(eyes, a.skin)), lab_of(seen_by(eyes, b.skin)));
+}
+
+/// The least that such eyes are to see between any two pieces. A difference of 2.3 is just
+/// noticed (M. Mahy, L. Van Eycken, A. Oosterlinck, Color Research and Application 19 (1994), for
+/// L*a*b*); as many times more as here is common practice, no source.
+double least_apart(Eyes eyes) {
+  return eyes == Eyes::common ? 14.5 : 8;
+}
+
+// A shell's grid of pieces, each joined to the next in its row and in its column.
+HandOff grid_of_boxes(std::size_t columns, std::size_t rows) {
+  HandOff hand_off = row_of_boxes(columns * rows);
+  hand_off.joints.clear();
+  const auto join = [&](std::size_t a, std::size_t b) {
+    hand_off.joints.push_back(testing::sample_joint());
+    hand_off.joints.back().face.above = to_id<PieceId>(a);
+    hand_off.joints.back().face.below = to_id<PieceId>(b);
+  };
+  for (std::size_t i = 0; i < columns * rows; ++i) {
+    if ((i + 1) % columns != 0) join(i, i + 1);
+    if (i + columns < columns * rows) join(i, i + columns);
+  }
+  return hand_off;
+}
+
+TEST(Views, NeighboursDifferClearlyToAllEyesHoweverManyPieces) {
+  for (const HandOff& hand_off : {row_of_boxes(60), grid_of_boxes(4, 3), grid_of_boxes(9, 8)}) {
+    const auto colours = piece_colours(hand_off);
+    for (const Joint& joint : hand_off.joints) {
+      const PieceColours &a = colours[to_index(joint.face.above)],
+                         &b = colours[to_index(joint.face.below)];
+      EXPECT_GE(apart(a, b, Eyes::common), 20);
+      for (const Eyes eyes : kEyes) EXPECT_GE(apart(a, b, eyes), least_apart(eyes));
+    }
   }
 }
 
-TEST(Views, TheFirstTenPiecesHaveTenColours) {
-  std::set<std::array<int, 3>> seen;
-  for (const PieceColours& c : piece_colours(row_of_boxes(10)))
-    seen.insert({c.skin.red, c.skin.green, c.skin.blue});
-  EXPECT_EQ(seen.size(), 10u);
+TEST(Views, EighteenPiecesHaveEighteenColoursThatAllEyesTellApart) {
+  const auto colours = piece_colours(row_of_boxes(18));
+  for (std::size_t a = 0; a < colours.size(); ++a) {
+    for (std::size_t b = a + 1; b < colours.size(); ++b) {
+      for (const Eyes eyes : kEyes) {
+        EXPECT_GE(apart(colours[a], colours[b], eyes), least_apart(eyes)) << a << " and " << b;
+      }
+    }
+  }
 }
 
 TEST(Views, MovedApartPiecesOnTwoSidesOfASeamPart) {

@@ -33,8 +33,8 @@ struct HandOffPictures {
   std::vector<std::string> bags{};   ///< PNG of each packed bag
 };
 
-/// A piece's colours: calm, told apart in all common kinds of colour blindness by lightness too;
-/// neighbours differ. Ten, then again.
+/// A piece's colours: calm, and told apart by eyes without red, green or blue cones too. Up to 18
+/// pieces all differ; with more, neighbours do.
 struct PieceColours {
   Colour skin, cap;
 };
