@@ -19,29 +19,20 @@ struct Clock {
   std::vector<std::chrono::sys_days> days_off;
 };
 
+// Without a date, day 1 is a Monday: 2024-01-01 was one.
+Moment start_of(const DaysChoice& choice) {
+  return parse_moment(choice.start.empty() ? "2024-01-01" : choice.start).value();
+}
+
 Result<Clock> read_clock(const DaysChoice& choice) {
-  Clock clock;
-  // Without a date, day 1 is a Monday: 2024-01-01 was one.
-  const Result<Moment> start = parse_moment(choice.start.empty() ? "2024-01-01" : choice.start);
-  if (!start) return Error(start.error()).within("[days] start");
-  clock.first_day = start->day;
-  clock.from_min = start->minute;
-  clock.has_date = !choice.start.empty();
-  if (!choice.deadline.empty()) {
-    const Result<Moment> deadline = parse_moment(choice.deadline);
-    if (!deadline) return Error(deadline.error()).within("[days] deadline");
-    if (!clock.has_date)
-      return Error{"bad-days", "[days] deadline needs a start, as start = \"2026-10-01 18:00\""};
-    clock.deadline_min = minute_of(clock.first_day, *deadline);
-    if (*clock.deadline_min <= clock.from_min)
-      return Error{"bad-days", fmt::format("[days] the deadline {} lies before the start {}",
-                                           choice.deadline, choice.start)};
-  }
-  for (const std::string& words : choice.days_off) {
-    const Result<Moment> day = parse_moment(words);
-    if (!day) return Error(day.error()).within("[days] days_off");
-    clock.days_off.push_back(day->day);
-  }
+  if (const auto fault = find_days_fault(choice))
+    return Error(fault->error).within("[days] " + fault->key);
+  const Moment start = start_of(choice);
+  Clock clock{.first_day = start.day, .has_date = !choice.start.empty(), .from_min = start.minute};
+  if (!choice.deadline.empty())
+    clock.deadline_min = minute_of(clock.first_day, parse_moment(choice.deadline).value());
+  for (const std::string& words : choice.days_off)
+    clock.days_off.push_back(parse_moment(words).value().day);
   return clock;
 }
 
@@ -299,7 +290,45 @@ std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const 
   return helps;
 }
 
+std::optional<DaysFault> find_order_fault(const DaysChoice& choice) {
+  if (choice.deadline.empty()) return std::nullopt;
+  if (choice.start.empty())
+    return DaysFault{
+        "deadline", {}, {"bad-days", "a deadline needs a start, as start = \"2026-10-01 18:00\""}};
+  const Moment start = start_of(choice);
+  if (minute_of(start.day, parse_moment(choice.deadline).value()) > start.minute)
+    return std::nullopt;
+  return DaysFault{"deadline",
+                   {},
+                   {"bad-days", fmt::format("the deadline {} does not lie after the start {}: "
+                                            "give a later one",
+                                            choice.deadline, choice.start)}};
+}
+
 }  // namespace
+
+std::optional<DaysFault> find_days_fault(const DaysChoice& choice) {
+  for (const auto& [key, words] :
+       {std::pair<const char*, const std::string&>{"start", choice.start},
+        {"deadline", choice.deadline}}) {
+    if (words.empty()) continue;
+    if (const auto moment = parse_moment(words); !moment) return DaysFault{key, {}, moment.error()};
+  }
+  for (std::size_t i = 0; i < choice.days_off.size(); ++i) {
+    if (const auto day = parse_moment(choice.days_off[i]); !day)
+      return DaysFault{"days_off", i, day.error()};
+  }
+  for (const auto& [key, rules] :
+       {std::pair<const char*, const std::vector<std::string>&>{"awake", choice.awake},
+        {"home", choice.home},
+        {"asleep", choice.asleep}}) {
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+      if (const auto hours = parse_week_hours({&rules[i], 1}); !hours)
+        return DaysFault{key, i, hours.error()};
+    }
+  }
+  return find_order_fault(choice);
+}
 
 Result<DayPlan> plan_days(const DaysInput& input, const Run& run) {
   Result<DayPlan> plan = plan_once(input, run);

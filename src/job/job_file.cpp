@@ -7,6 +7,7 @@
 #include "job/field_reader.h"
 #include "job/region_choice.h"
 #include "seamwright/days/hours.h"
+#include "seamwright/days/plan_days.h"
 #include "seamwright/mesh/units.h"
 #include "seamwright/profile/printer_presets.h"
 
@@ -183,35 +184,30 @@ Status check_rules(const Job& job, const std::string& name) {
 
 constexpr const char* kQuoteHint = "; texts stand in quotes, as unit = \"mm\"";
 
-/// Moments, and their order, before anything long is done.
+/// Dates and hours, before anything long is done.
 Status check_days(const DaysChoice& days, const toml::table& root, const std::string& name) {
-  const toml::node_view<const toml::node> section = root["days"];
-  std::vector<Moment> moments;
-  for (const auto& [key, words] : {std::pair<const char*, const std::string&>{"start", days.start},
-                                   {"deadline", days.deadline}}) {
-    if (words.empty()) continue;
-    const Result<Moment> moment = parse_moment(words);
-    if (!moment)
-      return Error{"job-bad-value",
-                   fmt::format("{}: [days] {} = {}", place(name, *section[key].node()), key,
-                               moment.error().message)};
-    moments.push_back(*moment);
+  const std::optional<DaysFault> fault = find_days_fault(days);
+  if (!fault) return ok();
+  const toml::node_view<const toml::node> key = root["days"][fault->key];
+  const toml::node& node = fault->index ? *key[*fault->index].node() : *key.node();
+  return Error{"job-bad-value", fmt::format("{}: [days] {} = {}", place(name, node), fault->key,
+                                            fault->error.message)};
+}
+
+/// Printers' own hours.
+Status check_hours(const Job& job, const toml::table& root, const std::string& name) {
+  for (std::size_t p = 0; p < job.printers.size(); ++p) {
+    for (const char* key : {"awake", "home"}) {
+      const auto& rules = key[0] == 'a' ? job.printers[p].awake : job.printers[p].home;
+      for (std::size_t i = 0; i < rules.size(); ++i) {
+        const auto hours = parse_week_hours({&rules[i], 1});
+        if (hours) continue;
+        return Error{"job-bad-value", fmt::format("{}: [[printer]] {} = {}",
+                                                  place(name, *root["printer"][p][key][i].node()),
+                                                  key, hours.error().message)};
+      }
+    }
   }
-  for (std::size_t i = 0; i < days.days_off.size(); ++i) {
-    const Result<Moment> day = parse_moment(days.days_off[i]);
-    if (!day)
-      return Error{"job-bad-value",
-                   fmt::format("{}: [days] days_off: {}",
-                               place(name, *section["days_off"][i].node()), day.error().message)};
-  }
-  if (days.deadline.empty()) return ok();
-  const std::string at = place(name, *section["deadline"].node());
-  if (days.start.empty())
-    return Error{"job-bad-value",
-                 at + ": [days] deadline needs a start, as start = \"2026-10-01 18:00\""};
-  if (minute_of(moments[0].day, moments[1]) <= moments[0].minute)
-    return Error{"job-bad-value", fmt::format("{}: [days] the deadline {} lies before the start {}",
-                                              at, days.deadline, days.start)};
   return ok();
 }
 
@@ -358,6 +354,7 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                read_list(job.mounts, root, "mount", name),
                                read_list(job.bags, root, "bag", name),
                                check_days(job.days, root, name),
+                               check_hours(job, root, name),
                                check_units(root, name),
                                check_rules(job, name)}) {
     if (!status) return status.error();

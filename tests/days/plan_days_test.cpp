@@ -148,5 +148,18 @@ TEST(PlanDays, RefusesADeadlineWithoutOrBeforeAStart) {
   EXPECT_EQ(plan_days(input).error().code, "bad-moment");
 }
 
+TEST(PlanDays, FindsWhatIsWrongWithDatesAndHoursWithoutAnyPiece) {
+  EXPECT_FALSE(find_days_fault({}));
+  DaysChoice choice{.start = "2026-10-01 18:00", .deadline = "2026-10-01 18:01"};
+  EXPECT_FALSE(find_days_fault(choice));
+  choice.deadline = "2026-10-01 18:00";
+  EXPECT_EQ(find_days_fault(choice).value().key, "deadline");
+  choice.asleep = {"mon-sun 23:00-06:30", "noon"};
+  const DaysFault fault = find_days_fault(choice).value();
+  EXPECT_EQ(fault.key, "asleep") << "texts are read before they are compared";
+  EXPECT_EQ(fault.index, 1u);
+  EXPECT_EQ(fault.error.code, "bad-hours");
+}
+
 }  // namespace
 }  // namespace seamwright

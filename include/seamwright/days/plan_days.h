@@ -59,8 +59,18 @@ struct DayPlan {
   }
 };
 
-/// Pieces to loads to a calendar. Errors: those of hours, loads and calendar; "bad-days" for a
-/// deadline without a start, or before it. When the deadline is missed, reserve counted, every
+/// What can't be true of a maker's dates and hours.
+struct DaysFault {
+  std::string key;                   ///< of `[days]`: "start", "awake", …
+  std::optional<std::size_t> index;  ///< which text of a list, where the key holds one
+  Error error;
+};
+/// The first text that is no date or no hours, else a deadline without a start or not after it.
+/// Needs no piece: judged before anything long is done.
+std::optional<DaysFault> find_days_fault(const DaysChoice& choice);
+
+/// Pieces to loads to a calendar. Errors: what find_days_fault() finds, with its key; those of
+/// printers' own hours, loads and calendar. When the deadline is missed, reserve counted, every
 /// change that could help is planned anew: one more of each kind of printer, nights, other loads,
 /// thicker layers, fewer pieces (without those that end late); never the empty house, a fire risk.
 Result<DayPlan> plan_days(const DaysInput& input, const Run& run = {});
