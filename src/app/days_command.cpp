@@ -2,18 +2,16 @@
 
 #include <chrono>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <ostream>
 
 #include "app/build_days.h"
 #include "app/commands.h"
 #include "app/progress.h"
+#include "app/read_job_file.h"
 #include "app/record_store.h"
 #include "seamwright/days/chart.h"
 #include "seamwright/days/ics.h"
 #include "seamwright/handoff/days_json.h"
-#include "seamwright/job/job_file.h"
 #include "seamwright/job/run_split.h"
 
 namespace seamwright::app {
@@ -28,42 +26,35 @@ struct DaysOptions {
   int threads = 0;
 };
 
-Result<std::string> read_text(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  if (!in || fs::is_directory(path)) {
-    return Error{"bad-usage",
-                 fmt::format("{}: can't be read; give a hand-off folder of split, or a job file",
-                             path.string())};
-  }
-  return std::string(std::istreambuf_iterator<char>(in), {});
-}
+/// What one word of the line names, as far as it is read before anything long is done.
+struct Source {
+  fs::path path;
+  std::optional<Job> job;  ///< still to be split, so that its pieces are known; nothing is written
+  NamedDays days;          ///< of a hand-off; of a job only its choice
+};
 
-/// The job is split, so that its pieces are known; nothing is written.
-Result<NamedDays> days_of_job(const fs::path& path, const std::vector<PrinterRecord>& records,
-                              const DaysOptions& options, const Console& console) {
-  const Result<std::string> text = read_text(path);
-  if (!text) return text.error();
-  Result<Job> job = read_job(*text, path.string());
+Result<Source> read_job_source(const fs::path& path, const std::vector<PrinterRecord>& records) {
+  Result<Job> job = read_job_file(path);
   if (!job) return job.error();
   if (job->part.file.empty())
     return Error{"bad-usage", path.string() + ": names no part, as [part] file"};
-  job->part.file = (path.parent_path() / job->part.file).string();
+  if (is_build(*job))
+    return Error{"bad-usage", fmt::format("{}: holds several parts; split it, then give its "
+                                          "folder: seamwright days FOLDER",
+                                          path.string())};
   job->records = records;
-  ProgressLine line(console.err, console.shows_progress);
-  const seamwright::Run run{options.threads, console.cancel,
-                            [&](double share) { line.advance(share); }};
-  Result<HandOff> found = run_split(
-      *job, {}, run, [&](std::string_view stage, double share) { line.begin_stage(stage, share); });
-  line.clear();
-  if (!found) return found.error();
-  return std::move(*found->days_input);
+  if (Status fine = check_job(*job); !fine) return Error(fine.error()).within(path.string());
+  Source source{.path = path};
+  source.days.input.choice = job->days;
+  source.job = std::move(*job);
+  return source;
 }
 
-Result<NamedDays> days_of(const std::string& from, const std::vector<PrinterRecord>& records,
-                          const DaysOptions& options, const Console& console) {
+Result<Source> read_source(const std::string& from, const std::vector<PrinterRecord>& records) {
   const fs::path path = from;
-  if (path.extension() == ".toml") return days_of_job(path, records, options, console);
-  const Result<std::string> bytes = read_text(path / "days.json");
+  if (path.extension() == ".toml") return read_job_source(path, records);
+  const Result<std::string> bytes =
+      read_text(path / "days.json", "a hand-off folder of split, or a job file");
   if (!bytes) return bytes.error();
   Result<NamedDays> days = read_days_json(*bytes);
   if (!days) return Error(days.error()).within((path / "days.json").string());
@@ -71,7 +62,20 @@ Result<NamedDays> days_of(const std::string& from, const std::vector<PrinterReco
   for (DayPiece& piece : days->input.pieces) {
     for (std::string& file : piece.files) file = (path / file).string();
   }
-  return days;
+  return Source{.path = path, .days = std::move(*days)};
+}
+
+Result<NamedDays> days_of(Source& source, const DaysOptions& options, const Console& console) {
+  if (!source.job) return std::move(source.days);
+  ProgressLine line(console.err, console.shows_progress);
+  const seamwright::Run run{options.threads, console.cancel,
+                            [&](double share) { line.advance(share); }};
+  Result<HandOff> found =
+      run_split(*source.job, {}, run,
+                [&](std::string_view stage, double share) { line.begin_stage(stage, share); });
+  line.clear();
+  if (!found) return found.error();
+  return std::move(*found->days_input);
 }
 
 /// The maker's clock; only the application looks at it.
@@ -98,6 +102,43 @@ Status lay_options_over(DaysChoice& choice, const DaysOptions& options) {
   return ok();
 }
 
+/// The choice with the line's options over it, as it will be planned.
+Status check_choice(DaysChoice choice, const DaysOptions& options) {
+  if (Status laid = lay_options_over(choice, options); !laid) return laid;
+  const std::optional<DaysFault> fault = find_days_fault(choice);
+  if (!fault) return ok();
+  const bool is_start = fault->key == "start" && !options.start.empty();
+  const bool is_deadline = fault->key == "deadline" && !options.deadline.empty();
+  const std::string key = is_start || is_deadline ? "--" + fault->key : "[days] " + fault->key;
+  return Error{"bad-usage", fmt::format("{}: {}", key, fault->error.message)};
+}
+
+/// A file that the line asks for can be made where it says.
+Status check_can_write(const std::string& file, const char* option) {
+  if (file.empty()) return ok();
+  std::error_code ignored;
+  if (fs::is_directory(file, ignored))
+    return Error{"bad-usage", fmt::format("{} {}: is a folder; name a file", option, file)};
+  const fs::path folder = fs::absolute(file, ignored).parent_path();
+  if (!fs::is_directory(folder, ignored))
+    return Error{"bad-usage", fmt::format("{} {}: there is no folder {}; make it first", option,
+                                          file, folder.string())};
+  return ok();
+}
+
+/// All of the line that can be judged without a look at the pieces.
+Status check_options(const DaysOptions& options) {
+  const auto is_job = [](const std::string& from) { return fs::path(from).extension() == ".toml"; };
+  if (!options.loads.empty() && std::any_of(options.from.begin(), options.from.end(), is_job))
+    return Error{"bad-usage",
+                 "--loads needs the pieces' files: split the job, then give its hand-off folder"};
+  std::error_code ignored;
+  if (fs::exists(options.loads, ignored) && !fs::is_directory(options.loads, ignored))
+    return Error{"bad-usage", fmt::format("--loads {}: is a file; name a folder", options.loads)};
+  if (Status ics = check_can_write(options.ics, "--ics"); !ics) return ics;
+  return check_can_write(options.svg, "--svg");
+}
+
 /// The picture and the beds that the line asks for.
 Exit write_asked(const DayPlan& plan, const DaysInput& input, const DaysOptions& options,
                  const Console& console) {
@@ -113,17 +154,29 @@ Exit write_asked(const DayPlan& plan, const DaysInput& input, const DaysOptions&
   return Exit::done;
 }
 
-Exit days(const DaysOptions& options, const Console& console) {
+/// What the line names, read and judged: all before the first job is split.
+Result<std::vector<Source>> gather(const DaysOptions& options) {
+  if (Status fine = check_options(options); !fine) return fine.error();
   const auto records = load_records(records_folder(options.records));
-  if (!records) return fail(console, records.error());
-  const auto is_job = [](const std::string& from) { return fs::path(from).extension() == ".toml"; };
-  if (!options.loads.empty() && std::any_of(options.from.begin(), options.from.end(), is_job))
-    return fail(console, Error{"bad-usage",
-                               "--loads needs the pieces' files: split the job, then "
-                               "give its hand-off folder"});
-  std::vector<NamedDays> parts;
+  if (!records) return records.error();
+  std::vector<Source> sources;
   for (const std::string& from : options.from) {
-    Result<NamedDays> part = days_of(from, *records, options, console);
+    Result<Source> source = read_source(from, *records);
+    if (!source) return source.error();
+    sources.push_back(std::move(*source));
+  }
+  // A build is planned by the choice of its first part.
+  const Status fine = check_choice(sources.front().days.input.choice, options);
+  if (!fine) return fine.error();
+  return sources;
+}
+
+Exit days(const DaysOptions& options, const Console& console) {
+  Result<std::vector<Source>> sources = gather(options);
+  if (!sources) return fail(console, sources.error());
+  std::vector<NamedDays> parts;
+  for (Source& source : *sources) {
+    Result<NamedDays> part = days_of(source, options, console);
     if (!part) return fail(console, part.error());
     parts.push_back(std::move(*part));
   }

@@ -11,6 +11,7 @@
 #include "app/commands.h"
 #include "app/earlier_plan.h"
 #include "app/progress.h"
+#include "app/read_job_file.h"
 #include "app/record_store.h"
 #include "app/summary.h"
 #include "seamwright/handoff/shopping.h"
@@ -37,15 +38,6 @@ struct SplitOptions {
 
 Error bad_usage(std::string message) {
   return {"bad-usage", std::move(message)};
-}
-
-Result<std::string> read_text(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path)) {
-    return bad_usage(
-        fmt::format("{}: can't be read; give a job file (--write-job prints one)", path));
-  }
-  return std::string(std::istreambuf_iterator<char>(in), {});
 }
 
 /// "180x180x180" or "180x180x180:left one".
@@ -155,22 +147,9 @@ Status take_seams(Job& job, const SplitOptions& options) {
 Result<Job> gather_job(const SplitOptions& options) {
   Job job;
   if (!options.job_file.empty()) {
-    const Result<std::string> text = read_text(options.job_file);
-    if (!text) return text.error();
-    Result<Job> read = read_job(*text, options.job_file);
+    Result<Job> read = read_job_file(options.job_file);
     if (!read) return read;
     job = std::move(*read);
-    const std::filesystem::path folder = std::filesystem::path(options.job_file).parent_path();
-    if (!job.part.file.empty()) job.part.file = (folder / job.part.file).string();
-    for (std::string* file : {&job.part.painted, &job.part.body}) {
-      if (!file->empty()) *file = (folder / *file).string();
-    }
-    for (PartChoice& part : job.parts) {
-      part.file = (folder / part.file).string();
-      for (std::string* file : {&part.painted, &part.body}) {
-        if (!file->empty()) *file = (folder / *file).string();
-      }
-    }
   }
   if (!options.part.empty()) job.part.file = options.part;
   if (!options.unit.empty()) job.part.unit = options.unit;
@@ -270,10 +249,6 @@ struct BuildPart {
   int count = 1;
 };
 
-bool is_build(const Job& job) {
-  return job.parts.size() > 1 || job.part.count + job.part.mirrored > 1;
-}
-
 std::vector<BuildPart> build_parts(const Job& job) {
   std::vector<PartChoice> choices = job.parts;
   if (choices.empty()) choices.push_back(job.part);
@@ -322,10 +297,16 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
                           "one part: split each such part by itself, then plan them "
                           "together with: seamwright days FOLDER FOLDER"));
   }
+  const std::vector<BuildPart> parts = build_parts(job);
+  // The last part's faults are told before the first part's search.
+  for (const BuildPart& part : parts) {
+    const Status fine = check_job(part.job, read_earlier_marks(folder / part.name / "plan.json"));
+    if (!fine) return fail(console, Error(fine.error()).within("part " + part.name));
+  }
   std::vector<NamedDays> all;
   std::vector<ShoppingPart> shopping;
   Exit exit = Exit::done;
-  for (const BuildPart& part : build_parts(job)) {
+  for (const BuildPart& part : parts) {
     console.out << fmt::format("== {}, {} of it\n", part.name, part.count);
     SplitDone done = split_part(part.job, folder / part.name, options, console, false);
     if (!done.days) return done.exit;

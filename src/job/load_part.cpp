@@ -43,9 +43,9 @@ Result<Vec3> side_named(const std::string& word, const char* key) {
   return Error{"job-bad-value", fmt::format("{} \"{}\": give one of +x -x +y -y +z -z", key, word)};
 }
 
-Result<Vec3> axis_named(const std::string& word) {
-  if (word.size() == 1 && word[0] >= 'x' && word[0] <= 'z') return side_named("+" + word, "around");
-  return Error{"job-bad-value", fmt::format("around \"{}\": give one of x y z", word)};
+Result<Vec3> axis_named(const std::string& word, const char* key) {
+  if (word.size() == 1 && word[0] >= 'x' && word[0] <= 'z') return side_named("+" + word, key);
+  return Error{"job-bad-value", fmt::format("{} \"{}\": give one of x y z", key, word)};
 }
 
 /// Farther away than this share of the part's diagonal nothing wears it.
@@ -97,6 +97,13 @@ std::string worn_words(const PartChoice& choice) {
   return "";
 }
 
+Status check_words(const PartChoice& choice) {
+  if (const auto unit = unit_of(choice); !unit) return unit.error();
+  if (choice.mirror.empty()) return ok();
+  const Result<Vec3> axis = axis_named(choice.mirror, "mirror");
+  return axis ? ok() : Status(axis.error());
+}
+
 Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search) {
   const bool has_worn = !choice.worn_side.empty(), has_wall = !choice.wall_side.empty();
   const bool has_around = !choice.around.empty();
@@ -111,7 +118,7 @@ Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice&
     const auto word = [&](const std::string& side) { return mirrored_word(side, choice.mirror); };
     const Result<Vec3> side = has_worn   ? side_named(word(choice.worn_side), "worn_side")
                               : has_wall ? side_named(word(choice.wall_side), "wall_side")
-                                         : axis_named(choice.around);
+                                         : axis_named(choice.around, "around");
     if (!side) return side.error();
     options.worn_side = *side;
   }
@@ -143,8 +150,8 @@ Result<LoadedPart> load_part(const PartChoice& choice, const Run& run) {
   Result<Mended> mended = mend(std::move(*soup), run);
   if (!mended) return std::move(mended).error().within(path.filename().string());
   if (!choice.mirror.empty()) {
-    const Result<Vec3> axis = axis_named(choice.mirror);
-    if (!axis) return Error(axis.error()).within("mirror");
+    const Result<Vec3> axis = axis_named(choice.mirror, "mirror");
+    if (!axis) return axis.error();
     mended->solid = mended->solid.mirrored(choice.mirror[0] - 'x');
   }
   const MassProperties mass = mass_properties(mended->solid);

@@ -20,6 +20,9 @@ struct LoadedPart {
 /// Reads, scales and mends the part of a job.
 Result<LoadedPart> load_part(const PartChoice& choice, const Run& run);
 
+/// The words for its unit and for the axis it is mirrored across. Errors: "job-bad-value".
+Status check_words(const PartChoice& choice);
+
 /// Who sees the part, from the words of the job. Errors: "job-bad-value".
 Result<SightOptions> sight_options(const PartChoice& choice, const SearchChoice& search);
 

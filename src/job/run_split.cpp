@@ -24,6 +24,7 @@
 #include "job/wear_stage.h"
 #include "job/wiring_stage.h"
 #include "seamwright/cut/joint_faces.h"
+#include "seamwright/mesh/load.h"
 #include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -69,22 +70,6 @@ class StageTeller {
 HiddenSkin hidden_skin(const HandOff& out, const SightOptions& sight) {
   if (sight.mode == SightMode::none) return {};
   return {&out.wired, out.sight};
-}
-
-Status check_choices(const Job& job, const EarlierMarks& earlier) {
-  for (const DoneChoice& done : job.dones) {
-    if (find_piece(earlier, done.piece) == nullptr)
-      return Error{"job-bad-value",
-                   fmt::format("[[done]] piece = \"{}\": the output folder holds no hand-off with "
-                               "such a piece; split into the folder it was printed from",
-                               done.piece)};
-  }
-  if (Status symmetric = job_detail::check_symmetry(job); !symmetric) return symmetric;
-  for (const Printer& printer : job.printers) {
-    const Status profile = check_profile(printer, job.material, job.print);
-    if (!profile) return Error(profile.error()).within("printer " + printer.name);
-  }
-  return ok();
 }
 
 /// A hand-off with everything that is known before the first stage.
@@ -265,13 +250,44 @@ Status estimate_prints(HandOff& out, const Job& job, const Run& run) {
   return job_detail::estimate_loose_parts(out, {run.thread_count, run.cancel, {}});
 }
 
+/// The files that a part names can be opened.
+Status check_files(const PartChoice& part) {
+  if (Status there = check_file(part.file); !there) return there;
+  for (const auto& [file, key] :
+       {std::pair<const std::string&, const char*>{part.body, "body"}, {part.painted, "painted"}}) {
+    if (file.empty()) continue;
+    if (Status there = check_file(file); !there)
+      return Error(there.error()).within(fmt::format("[part] {}", key));
+  }
+  return ok();
+}
+
 }  // namespace
+
+Status check_job(const Job& job, const EarlierMarks& earlier) {
+  for (const DoneChoice& done : job.dones) {
+    if (find_piece(earlier, done.piece) == nullptr)
+      return Error{"job-bad-value",
+                   fmt::format("[[done]] piece = \"{}\": the output folder holds no hand-off with "
+                               "such a piece; split into the folder it was printed from",
+                               done.piece)};
+  }
+  if (Status symmetric = job_detail::check_symmetry(job); !symmetric) return symmetric;
+  for (const Printer& printer : job.printers) {
+    const Status profile = check_profile(printer, job.material, job.print);
+    if (!profile) return Error(profile.error()).within("printer " + printer.name);
+  }
+  if (Status words = job_detail::check_words(job.part); !words) return words;
+  const Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
+  if (!sight) return sight.error();
+  return check_files(job.part);
+}
 
 Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run& run,
                           const StageListener& on_stage) {
   const StageTeller stages(run, on_stage);
-  const Status choices = check_choices(job, earlier);
-  if (!choices) return choices.error();
+  const Status fine = check_job(job, earlier);
+  if (!fine) return fine.error();
   Result<SightOptions> sight = job_detail::sight_options(job.part, job.search);
   if (!sight) return sight.error();
   Result<job_detail::LoadedPart> part = job_detail::load_part(job.part, stages.begin(kLoad));

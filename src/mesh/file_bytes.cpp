@@ -7,6 +7,9 @@
 
 #include <cerrno>
 #include <cstring>
+#include <utility>
+
+#include "seamwright/mesh/load.h"
 
 namespace seamwright {
 namespace {
@@ -18,8 +21,8 @@ class Descriptor {
   ~Descriptor() {
     if (number_ >= 0) ::close(number_);
   }
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
+  Descriptor(Descriptor&& other) noexcept : number_(std::exchange(other.number_, -1)) {}
+  Descriptor& operator=(Descriptor&&) = delete;
   int number() const { return number_; }
 
  private:
@@ -71,18 +74,30 @@ Result<FileBytes> read_all(int descriptor, std::size_t size, const std::string& 
   return bytes;
 }
 
+/// Opened before it is asked what it is, so that both answers are of the same file; without
+/// waiting, so that a pipe without a writer can't hold us.
+Result<Descriptor> open_file(const std::filesystem::path& path, struct stat& about) {
+  const std::string name = path.string();
+  Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+  if (file.number() < 0) return not_opened(name, errno);
+  if (::fstat(file.number(), &about) != 0) return not_opened(name, errno);
+  if (Status kind = check_kind(about, name); !kind) return kind.error();
+  return file;
+}
+
 }  // namespace
 
 Result<FileBytes> read_file(const std::filesystem::path& path) {
-  const std::string name = path.string();
-  // Opened before it is asked what it is, so that both answers are of the same file; without
-  // waiting, so that a pipe without a writer can't hold us.
-  const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
-  if (file.number() < 0) return not_opened(name, errno);
   struct stat about {};
-  if (::fstat(file.number(), &about) != 0) return not_opened(name, errno);
-  if (Status kind = check_kind(about, name); !kind) return kind.error();
-  return read_all(file.number(), static_cast<std::size_t>(about.st_size), name);
+  const Result<Descriptor> file = open_file(path, about);
+  if (!file) return file.error();
+  return read_all(file->number(), static_cast<std::size_t>(about.st_size), path.string());
+}
+
+Status check_file(const std::filesystem::path& path) {
+  struct stat about {};
+  const Result<Descriptor> file = open_file(path, about);
+  return file ? ok() : Status(file.error());
 }
 
 }  // namespace seamwright

@@ -93,6 +93,54 @@ TEST_F(DaysCommand, ABuildRefusesWiresAndMountsOfWhichPartNobodyKnows) {
   EXPECT_THAT(built.err, HasSubstr("one part"));
 }
 
+// The part is no mesh: whoever looked at it first would say so.
+TEST_F(DaysCommand, WhatTheLineSaysIsJudgedBeforeAnyPartIsRead) {
+  write("bad.stl", std::string(200, 'x'));
+  write("job.toml", "[part]\nfile = \"bad.stl\"\n");
+  write("build.toml", "[part]\nfile = \"bad.stl\"\ncount = 2\n");
+  write("worn.toml", "[part]\nfile = \"bad.stl\"\nworn_side = \"under\"\n");
+  const std::pair<std::vector<std::string>, const char*> cases[] = {
+      {{"job.toml", "--start", "soon"}, "--start: \"soon\": write a date"},
+      {{"job.toml", "--deadline", "2026-13-01"}, "--deadline: "},
+      {{"job.toml", "--start", "2026-10-02", "--deadline", "2026-10-01"}, "does not lie after"},
+      {{"job.toml", "--per-load", "all"}, "one, few or many"},
+      {{"job.toml", "--ics", dir_.string()}, "is a folder"},
+      {{"job.toml", "--svg", path("none/days.svg")}, "make it first"},
+      {{"job.toml", "nothing"}, "a hand-off folder of split"},
+      {{"build.toml"}, "holds several parts"},
+      {{"worn.toml"}, "worn_side \"under\""}};
+  for (const auto& [words, wanted] : cases) {
+    std::vector<std::string> line{"days"};
+    for (const std::string& word : words)
+      line.push_back(word == "nothing" || word.ends_with(".toml") ? path(word) : word);
+    const Outcome outcome = run_words(line);
+    EXPECT_EQ(outcome.exit, Exit::bad_input);
+    EXPECT_THAT(outcome.err, HasSubstr(wanted));
+  }
+}
+
+TEST_F(DaysCommand, ABuildsLastPartIsJudgedBeforeItsFirstIsSplit) {
+  write("build.toml",
+        "[[part]]\nfile = \"rod.stl\"\nunit = \"mm\"\n[[part]]\nfile = \"fin.stl\"\n");
+  const Outcome missing = run_words({"split", "--job", path("build.toml"), "--out", path("build")});
+  EXPECT_EQ(missing.exit, Exit::bad_input);
+  EXPECT_THAT(missing.err, HasSubstr("fin.stl does not exist"));
+  EXPECT_THAT(missing.out, Not(HasSubstr("== rod")));
+  EXPECT_FALSE(fs::exists(path("build/rod")));
+}
+
+TEST_F(DaysCommand, AJobsPaintAndBodyLieBesideItAsForSplit) {
+  write("job.toml",
+        "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\npainted = \"paint.json\"\n"
+        "[search]\neffort = \"quick\"\n");
+  const Outcome missing = run_words({"days", path("job.toml")});
+  EXPECT_EQ(missing.exit, Exit::bad_input);
+  EXPECT_THAT(missing.err, HasSubstr(path("paint.json") + " does not exist"));
+  write("paint.json", "{\"shown\": [0]}");
+  const Outcome days = run_words({"days", path("job.toml"), "--ics", path("days.ics")});
+  EXPECT_EQ(days.exit, Exit::done) << days.err;
+}
+
 TEST_F(DaysCommand, JudgesMountsAndPacksBags) {
   write("rod.toml",
         "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[search]\neffort = \"quick\"\n[[mount]]\nat = "

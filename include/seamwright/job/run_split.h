@@ -11,6 +11,12 @@ namespace seamwright {
 /// Told when a stage begins: its name and the share of the whole run that lies before it.
 using StageListener = std::function<void(std::string_view stage, double share_ratio)>;
 
+/// Judges what needs neither the part nor a search: words for sides, unit and axes, printers, marks
+/// of `[[done]]`, and that the files of the part, of its body and of its paint can be opened.
+/// run_split() begins with it; before a build it is worth asking for every part. O(1). Errors:
+/// "job-bad-value", "bad-profile", those of opening a file.
+Status check_job(const Job& job, const EarlierMarks& earlier = {});
+
 /// The main job on one part: load, mend, wire, plan, key, estimate. Reads the part's file and
 /// nothing else. Guarantees: every piece with its keys fits its printer; the pieces' volumes before
 /// keys add up to the wired part's to 1e-9; pieces keep the marks of `earlier` where they overlap;

@@ -25,4 +25,7 @@ Result<TriangleSoup> read_stl(std::string_view bytes, const std::string& name, c
 /// "file-kind-unknown". O(n).
 Result<TriangleSoup> load_mesh(const std::filesystem::path& path, const Run& run = {});
 
+/// Whether a file is there and can be opened, without reading it. Errors: load_mesh's of opening.
+Status check_file(const std::filesystem::path& path);
+
 }  // namespace seamwright
