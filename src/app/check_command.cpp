@@ -56,15 +56,23 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   return Checked{std::move(*choice), std::move(report), try_mending(std::move(*soup), run)};
 }
 
+/// What goes right through: eye holes and handles, and tunnels that nobody meant.
+std::string holes_in_words(const HealthReport& report) {
+  if (!report.hole_count) return "";
+  if (*report.hole_count == 0) return ", no hole goes through";
+  return *report.hole_count == 1 ? ", 1 hole goes through"
+                                 : fmt::format(", {} holes go through", *report.hole_count);
+}
+
 void print_text(std::ostream& out, const Checked& checked) {
   const HealthReport& report = checked.report;
   out << checked.unit.message << "\n\n";
-  out << fmt::format("{} faces, {} corners, {} shell{}, {:.1f} cm2 of skin, Euler number {}\n",
-                     report.face_count, report.point_count, report.shell_count,
-                     report.shell_count == 1 ? "" : "s", report.area_mm2 / 100,
-                     report.euler_number);
-  out << (report.volume_mm3 ? fmt::format("closed, {:.1f} cm3\n", *report.volume_mm3 / 1000)
-                            : std::string("not closed\n"));
+  out << fmt::format("{} faces, {} corners, {} shell{}, {:.1f} cm2 of skin\n", report.face_count,
+                     report.point_count, report.shell_count, report.shell_count == 1 ? "" : "s",
+                     report.area_mm2 / 100);
+  out << (report.volume_mm3 ? fmt::format("closed, {:.1f} cm3", *report.volume_mm3 / 1000)
+                            : std::string("not closed"))
+      << holes_in_words(report) << '\n';
   for (const HealthFinding& finding : report.findings) {
     out << fmt::format("\n{} {}: {}\n", finding.is_fault ? "fault:" : "note:", finding.code,
                        finding.count);
@@ -101,6 +109,7 @@ void print_json(std::ostream& out, const Checked& checked) {
             {"volume_mm3", report.volume_mm3 ? Json(*report.volume_mm3) : Json(nullptr)},
             {"is_closed", report.is_closed},
             {"euler_number", report.euler_number},
+            {"hole_count", report.hole_count ? Json(*report.hole_count) : Json(nullptr)},
             {"findings", Json::array()},
             {"is_mendable", checked.outlook.is_mendable},
             {"mended", Json::array()},

@@ -42,6 +42,7 @@ class Checker {
     check_crossings();
     if (report_.is_closed) {
       check_bodies();
+      report_.hole_count = count_holes();
       check_walls();
     }
     return std::move(report_);
@@ -208,6 +209,37 @@ class Checker {
          "body where it faces "
          "outward, whose volume counts twice",
          false);
+  }
+
+  /// By Euler's formula, V − E + F = 2 − 2 holes, for each body that is no void in another. Where
+  /// fans of faces touch in one point, each fan has a corner of its own.
+  std::optional<std::size_t> count_holes() const {
+    std::vector<long long> euler(bodies_.count, 0);
+    Sets fans(3 * faces_.size());
+    bool is_plain = true;
+    for_each_edge(uses_, [&](std::span<const EdgeUse> edge) {
+      if (edge.size() != 2) {
+        is_plain = false;
+        return;
+      }
+      --euler[bodies_.of_face[edge[0].face]];
+      // Both run along the edge in opposite ways: one's first corner is the other's second.
+      const auto corner = [&](std::size_t use, int end) {
+        return 3 * edge[use].face + (edge[use].side + end) % 3;
+      };
+      fans.join(corner(0, 0), corner(1, 1));
+      fans.join(corner(0, 1), corner(1, 0));
+    });
+    if (!is_plain) return std::nullopt;
+    for (std::uint32_t c = 0; c < 3 * faces_.size(); ++c)
+      if (fans.root(c) == c) ++euler[bodies_.of_face[c / 3]];
+    for (const std::uint32_t body : bodies_.of_face) ++euler[body];
+    long long hole_count = 0;
+    for (std::size_t b = 0; b < bodies_.count; ++b) {
+      const bool is_void = !bodies_.around[b].empty() && bodies_.volume_mm3[b] < 0;
+      if (!is_void) hole_count += (2 - euler[b]) / 2;
+    }
+    return static_cast<std::size_t>(hole_count);
   }
 
   /// Rays inward from points spread by area; how far until the wall's other side.

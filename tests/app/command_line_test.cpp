@@ -130,9 +130,13 @@ TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
   EXPECT_EQ(outcome.exit, Exit::done);
   EXPECT_LT(outcome.out.find("400"), 120u);
   EXPECT_THAT(outcome.out, HasSubstr("ready to split"));
+  EXPECT_THAT(outcome.out, HasSubstr("no hole goes through"));
+  EXPECT_THAT(outcome.out, ::testing::Not(HasSubstr("Euler")));
   const auto json = nlohmann::json::parse(run_words({"check", path("rod.stl"), "--json"}).out);
   EXPECT_EQ(json["face_count"], 12);
   EXPECT_EQ(json["is_closed"], true);
+  EXPECT_EQ(json["euler_number"], 2);
+  EXPECT_EQ(json["hole_count"], 0);
   EXPECT_NEAR(json["volume_mm3"].get<double>(), 240000, 1e-6);
 }
 

@@ -52,6 +52,24 @@ TEST(CheckMesh, CountsEulersNumber) {
   EXPECT_EQ(check_mesh(without_faces(kBall, 200, 1)).euler_number, 1);
 }
 
+// Sources: a sphere has no way through, a torus one (Euler's formula as above).
+TEST(CheckMesh, CountsTheHolesThatGoThrough) {
+  const TriangleSoup ring = torus_soup(40, 10, 24, 12);
+  EXPECT_EQ(check_mesh(kBall).hole_count, 0u);
+  EXPECT_EQ(check_mesh(ring).hole_count, 1u);
+  EXPECT_EQ(check_mesh(merged({ring, kBall})).hole_count, 1u) << "apart or one in the other";
+  TriangleSoup inner = torus_soup(40, 6, 24, 12);
+  for (Triangle& t : inner.triangles) std::swap(t[1], t[2]);
+  EXPECT_EQ(check_mesh(merged({ring, inner})).hole_count, 1u)
+      << "a hollow ring has one way through";
+  EXPECT_EQ(check_mesh(without_faces(ring, 20, 1)).hole_count, std::nullopt) << "open";
+  // Two boxes that touch in a point have no hole, though their Euler number is odd.
+  const TriangleSoup touching =
+      merged({box_soup({0, 0, 0}, {10, 10, 10}), box_soup({10, 10, 10}, {20, 20, 20})});
+  EXPECT_EQ(check_mesh(touching).hole_count, 0u);
+  EXPECT_EQ(check_mesh(touching).euler_number, 3);
+}
+
 TEST(CheckMesh, MeasuresAreaAndVolumeOfABox) {
   const HealthReport report = check_mesh(box_soup({0, 0, 0}, {30, 20, 10}));
   EXPECT_DOUBLE_EQ(report.area_mm2, 2200);

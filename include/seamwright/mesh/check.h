@@ -27,6 +27,9 @@ struct HealthReport {
   std::optional<double> volume_mm3;  ///< when closed
   bool is_closed = false;            ///< every directed edge has its opposite
   long long euler_number = 0;        ///< V − E + F
+  /// Ways through it, as a ring has one and a pair of scissors two: those of the outer surfaces of
+  /// its bodies. When closed and no edge has more than two faces.
+  std::optional<std::size_t> hole_count;
   std::vector<HealthFinding> findings;
 };
 
