@@ -34,10 +34,11 @@ struct Checked {
   MendOutlook outlook;
 };
 
-MendOutlook try_mending(TriangleSoup soup, const Run& run) {
+Result<MendOutlook> try_mending(TriangleSoup soup, const Run& run) {
   Result<Mended> mended = mend(std::move(soup), run);
-  if (!mended) return {false, {}, mended.error().message};
-  return {true, std::move(mended->steps), {}};
+  if (mended) return MendOutlook{true, std::move(mended->steps), {}};
+  if (mended.error().code == "cancelled") return mended.error();
+  return MendOutlook{false, {}, mended.error().message};
 }
 
 Result<Checked> look_over(const CheckOptions& options, const Run& run) {
@@ -53,7 +54,11 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   if (!choice) return std::move(choice).error();
   for (Vec3& p : soup->points) p = p * choice->scale_ratio;
   HealthReport report = check_mesh(*soup, run);
-  return Checked{std::move(*choice), std::move(report), try_mending(std::move(*soup), run)};
+  // A report that was broken off would say of a faulty part that it is sound.
+  if (run.should_stop()) return Error{"cancelled", "stopped while checking"};
+  Result<MendOutlook> outlook = try_mending(std::move(*soup), run);
+  if (!outlook) return outlook.error();
+  return Checked{std::move(*choice), std::move(report), std::move(*outlook)};
 }
 
 /// What goes right through: eye holes and handles, and tunnels that nobody meant.

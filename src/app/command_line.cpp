@@ -86,6 +86,17 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
 
 }  // namespace
 
+StopAnswer answer_to_stop(std::span<const std::string> arguments) {
+  const std::string command = arguments.empty() ? "" : arguments[0];
+  if (command == "split")
+    return {Cancel::finish,
+            "finishing with the best plan so far; press Ctrl-C again to stop at once"};
+  if (command == "days")
+    return {Cancel::finish,
+            "finishing with the best days so far; press Ctrl-C again to stop at once"};
+  return {};
+}
+
 Exit run_command_line(std::span<const std::string> arguments, const Console& console) {
   try {
     return parse_and_run(arguments, console);

@@ -140,6 +140,28 @@ TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
   EXPECT_NEAR(json["volume_mm3"].get<double>(), 240000, 1e-6);
 }
 
+TEST_F(CommandLine, TheFirstStopSaysWhatIsTrueOfTheCommand) {
+  const auto answer = [](const std::string& word) {
+    const std::vector<std::string> words{word, "part.stl"};
+    return answer_to_stop(words);
+  };
+  EXPECT_THAT(answer("split").words, HasSubstr("best plan so far"));
+  EXPECT_THAT(answer("days").words, HasSubstr("best days so far"));
+  for (const char* search : {"split", "days"}) EXPECT_EQ(answer(search).wanted, Cancel::finish);
+  for (const char* command : {"check", "record", "gauge", "sample"}) {
+    EXPECT_EQ(answer(command).wanted, Cancel::stop) << "there is no plan to finish with";
+    EXPECT_STREQ(answer(command).words, "stopping");
+  }
+  EXPECT_EQ(answer_to_stop({}).wanted, Cancel::stop);
+}
+
+TEST_F(CommandLine, AStoppedCheckTellsNothingOfThePart) {
+  const std::atomic<Cancel> stop{Cancel::stop};
+  const Outcome outcome = run_words({"check", path("rod.stl")}, &stop);
+  EXPECT_EQ(outcome.exit, Exit::stopped);
+  EXPECT_THAT(outcome.out, IsEmpty());
+}
+
 TEST_F(CommandLine, ImplausibleSizesEndWithTwoAndNameTheUnitThatWouldFit) {
   write("small.stl", stl_bytes(testing::make_box({0.4, 0.03, 0.02})));
   const Outcome outcome = run_words({"split", path("small.stl")});

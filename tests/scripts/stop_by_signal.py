@@ -1,5 +1,8 @@
 #!/usr/bin/env python3
-"""Stops a split by each signal, twice: the first is answered at once, the second ends it with 3, and nothing is written."""
+"""Stops a split by each signal, twice: the first is answered at once, the second ends it with 3, and nothing is written.
+
+Commands without a search say of the first signal that they stop.
+"""
 
 import os
 import pathlib
@@ -31,6 +34,29 @@ def stopped_by(program: str, which: signal.Signals) -> None:
         assert not (folder / "out").exists()
 
 
+def answered_by(program: str, words: list[str], pipe: pathlib.Path, wanted: str) -> None:
+    """The first line said to a signal while the command waits for what it reads."""
+    os.mkfifo(pipe)
+    command = subprocess.Popen([program, *words], stderr=subprocess.PIPE, text=True)
+    with open(pipe, "w"):
+        command.send_signal(signal.SIGINT)
+        assert command.stderr.readline() == "\n"
+        line = command.stderr.readline()
+        assert line.startswith(wanted), (words, line)
+    command.stderr.read()
+    command.wait()
+
+
+def answers(program: str) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        job, plan = folder / "job.toml", folder / "plan.json"
+        records = ["--records", str(folder / "records")]
+        answered_by(program, ["days", str(job), *records], job, "finishing with the best days so far")
+        answered_by(program, ["sample", "J1", str(folder)], plan, "stopping")
+
+
 if __name__ == "__main__":
+    answers(sys.argv[1])
     for signal_sent in (signal.SIGINT, signal.SIGTERM):
         stopped_by(sys.argv[1], signal_sent)

@@ -20,6 +20,14 @@ struct Console {
 /// Exit codes of the program.
 enum class Exit : int { done = 0, no_plan = 1, bad_input = 2, stopped = 3, broken = 70 };
 
+/// What the first Ctrl-C asks of a command, and what is said at once.
+struct StopAnswer {
+  Cancel wanted = Cancel::stop;
+  const char* words = "stopping";
+};
+/// Where a search can end early it finishes with the best so far; all else stops.
+StopAnswer answer_to_stop(std::span<const std::string> arguments);
+
 /// Runs one command: `check`, `split`, `record`, `--help`, `--version`. `arguments` without the
 /// program's name. Never throws for anything the person did; our own broken contracts end with
 /// Exit::broken and a message that asks for a report.

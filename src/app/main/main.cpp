@@ -4,6 +4,7 @@
 
 #include <cerrno>
 #include <csignal>
+#include <cstring>
 #include <iostream>
 #include <string>
 #include <vector>
@@ -15,20 +16,23 @@ namespace {
 
 // The one mutable global: a signal handler can reach nothing else.
 std::atomic<seamwright::Cancel> wanted_end{seamwright::Cancel::none};
+// Set before the handler is, and never after.
+seamwright::StopAnswer first_answer;
+
+void say(const char* words) {
+  // Where nobody can read it, nothing is lost.
+  for (const char* part : {"\n", words, "\n"}) {
+    [[maybe_unused]] const ssize_t written = write(STDERR_FILENO, part, std::strlen(part));
+  }
+}
 
 // Said at once from the handler, by nothing but write(2): the next progress may be seconds away.
 extern "C" void on_signal(int) {
   using seamwright::Cancel;
-  static constexpr char kFinishing[] =
-      "\nfinishing with the best plan so far; press Ctrl-C again to stop at once\n";
-  static constexpr char kStopping[] = "\nstopping\n";
   const bool is_first = wanted_end.load() == Cancel::none;
-  wanted_end = is_first ? Cancel::finish : Cancel::stop;
+  wanted_end = is_first ? first_answer.wanted : Cancel::stop;
   const int error_before = errno;
-  // Where nobody can read it, nothing is lost.
-  [[maybe_unused]] const ssize_t written =
-      is_first ? write(STDERR_FILENO, kFinishing, sizeof kFinishing - 1)
-               : write(STDERR_FILENO, kStopping, sizeof kStopping - 1);
+  say(is_first ? first_answer.words : "stopping");
   errno = error_before;
 }
 
@@ -36,9 +40,10 @@ extern "C" void on_signal(int) {
 
 int main(int argc, char** argv) {
   seamwright::keep_freed_memory();
+  const std::vector<std::string> arguments(argv + 1, argv + argc);
+  first_answer = seamwright::answer_to_stop(arguments);
   std::signal(SIGINT, on_signal);
   std::signal(SIGTERM, on_signal);
-  const std::vector<std::string> arguments(argv + 1, argv + argc);
   const seamwright::Console console{std::cout, std::cerr, isatty(STDERR_FILENO) != 0, &wanted_end};
   return static_cast<int>(seamwright::run_command_line(arguments, console));
 }
