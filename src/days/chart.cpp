@@ -211,10 +211,10 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
   std::vector<std::string> said;
   const int days = day_count(plan);
   said.push_back(fmt::format(
-      "{} loads in {} day{}: the last print ends {}; with {} and {:.0f} g kept in reserve for "
+      "{} load{} in {} day{}: the last print ends {}; with {} and {:.0f} g kept in reserve for "
       "prints that fail, {}.",
-      plan.loads.size(), days, days == 1 ? "" : "s", minute_words(plan, calendar.done_min),
-      minutes(calendar.reserve_min), calendar.reserve_g,
+      plan.loads.size(), plan.loads.size() == 1 ? "" : "s", days, days == 1 ? "" : "s",
+      minute_words(plan, calendar.done_min), minutes(calendar.reserve_min), calendar.reserve_g,
       minute_words(plan, calendar.done_with_reserve_min)));
   said.push_back(calendar.is_proved_best
                      ? "No plan with these loads and hours ends earlier."
@@ -225,12 +225,13 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
         "If every print takes {:.0f} % longer, the error band of the estimate, it is {}.",
         100 * plan.band_ratio, minute_words(plan, *plan.slow_done_min)));
   }
+  const auto run = [](std::size_t count) {
+    return fmt::format("{} of the prints run{}", count, count == 1 ? "s" : "");
+  };
   if (plan.night_count > 0)
-    said.push_back(
-        fmt::format("{} of the prints run while you sleep: see the caution.", plan.night_count));
+    said.push_back(run(plan.night_count) + " while you sleep: see the caution.");
   if (plan.empty_house_count > 0)
-    said.push_back(fmt::format("{} of the prints run with nobody at home: see the caution.",
-                               plan.empty_house_count));
+    said.push_back(run(plan.empty_house_count) + " with nobody at home: see the caution.");
   if (!plan.deadline_min) return said;
   if (plan.late_min() == 0) {
     said.push_back(fmt::format("The deadline, {}, is kept with {} to spare.",

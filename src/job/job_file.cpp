@@ -173,6 +173,13 @@ Status check_rules(const Job& job, const std::string& name) {
     if (norm(wish.normal) < 1e-9)
       return Error{"job-bad-value", name + ": [[prefer]] normal is the zero vector"};
   }
+  for (const JointChoice& choice : job.joinery.choices) {
+    const std::size_t count = choice.pieces.size();
+    if (count == 2 || (count == 0 && !choice.seam.empty())) continue;
+    return Error{"job-bad-value", name +
+                                      ": [[joint]]: give seam = \"S3\", or the marks of both "
+                                      "pieces, as pieces = [\"A1\", \"B2\"], or both"};
+  }
   const Status regions = check_regions(job, name);
   if (!regions) return regions;
   for (const StandChoice& stand : job.stands) {

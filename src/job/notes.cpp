@@ -186,10 +186,10 @@ void tell_support(HandOff& out, const FinishedPiece& piece) {
   if (piece.is_done || (!lies && share_ratio < kMostly_ratio)) return;
   out.warnings.push_back(
       {lies ? "lies-on-supports" : "mostly-support",
-       fmt::format(
-           "{} {}: {:.0f} g of its {:.0f} g are support, {:.0f} %; it prints {}.", piece.mark,
-           lies ? "finds no flat foot and lies on supports" : "is mostly support", print.support_g,
-           print.mass_g, 100 * share_ratio, rough_duration(print.print_s))});
+       fmt::format("{} {}: {} of its {:.0f} g are support, {:.0f} %; it prints {}.", piece.mark,
+                   lies ? "finds no flat foot and lies on supports" : "is mostly support",
+                   print.support_g < 1 ? "under 1 g" : fmt::format("{:.0f} g", print.support_g),
+                   print.mass_g, 100 * share_ratio, rough_duration(print.print_s))});
 }
 
 void add_run_warnings(HandOff& out, const SightOptions& sight) {

@@ -168,7 +168,7 @@ Bearings bearings(const SightOptions& sight, const PartFacts& part) {
 }
 
 /// Flanges, keys and marks into the planned pieces; fills `pieces`, `joints`, `assembly`.
-Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const EarlierMarks& earlier,
+Status join_pieces(HandOff& out, const Job& job, const EarlierMarks& earlier,
                    const SightOptions& sight, const Run& run) {
   const std::vector<CutPiece> cuts = cuts_of(out.seams.pieces);
   Result<std::vector<JointFace>> faces = find_joint_faces(out.seams.plan, cuts);
@@ -181,7 +181,7 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   if (!shaped) return std::move(shaped).error();
   for (std::size_t i = 0; i < shaped->cuts.size(); ++i)
     stand_again(out.seams.pieces[i], shaped->cuts[i].solid);
-  const std::vector<KeptPiece> kept = job_detail::kept_pieces(dones, earlier, marks);
+  const std::vector<KeptPiece> kept = job_detail::kept_pieces(job.dones, earlier, marks);
   Result<KeyedPieces> keyed =
       key_pieces(out.seams.plan, posed_pieces(out, out.seams.pieces, shaped->cuts, marks),
                  shaped->faces, out.joinery, run, hidden, kept);
@@ -191,7 +191,8 @@ Status join_pieces(HandOff& out, const std::vector<DoneChoice>& dones, const Ear
   job_detail::tell_laps(out, shaped->laps, shaped->before);
   job_detail::part_travel_joints(out);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
-  job_detail::tell_changed_done(out, dones, earlier);
+  job_detail::tell_changed_done(out, job.dones, earlier);
+  job_detail::tell_idle_choices(out, job.joinery.choices);
   job_detail::judge_strength(out);
   std::vector<SeamId> seams;
   for (const Joint& joint : out.joints) seams.push_back(joint.face.seam);
@@ -334,7 +335,7 @@ Result<HandOff> run_split(const Job& job, const EarlierMarks& earlier, const Run
   if (!stood) return Error(stood.error()).within("while trying how pieces stand");
   const Status roofed = job_detail::roof_bores(out, *weights, earlier, run);
   if (!roofed) return Error(roofed.error()).within("while roofing bores that lie");
-  const Status joined = join_pieces(out, job.dones, earlier, *sight, stages.begin(kJoints));
+  const Status joined = join_pieces(out, job, earlier, *sight, stages.begin(kJoints));
   if (!joined) return Error(joined.error()).within("while putting keys in");
   const Status printed = estimate_prints(out, job, stages.begin(kPrint));
   if (!printed) return Error(printed.error()).within("while laying lines");

@@ -16,15 +16,10 @@ constexpr double kFit_mm = 2e-6;  // the poses' own
 JointChoice choice_for(const HandOff& out, std::span<const PosedPiece> posed,
                        const JointFace& face) {
   JointChoice found{"", {}, out.joinery.key};
-  for (const JointChoice& choice : out.joinery.choices) {
-    const auto names = [&](PieceId piece) {
-      return std::find(choice.pieces.begin(), choice.pieces.end(), posed[to_index(piece)].mark) !=
-             choice.pieces.end();
-    };
-    if (choice.seam == seam_name(face.seam) &&
-        (choice.pieces.empty() || (names(face.above) && names(face.below))))
+  const std::string seam = seam_name(face.seam);
+  for (const JointChoice& choice : out.joinery.choices)
+    if (is_meant(choice, seam, posed[to_index(face.above)].mark, posed[to_index(face.below)].mark))
       found = choice;
-  }
   return found;
 }
 

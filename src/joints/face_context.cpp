@@ -46,13 +46,9 @@ KeyKind key_for(const JointInputs& inputs, const JointFace& face) {
   const std::string &above = inputs.pieces[to_index(face.above)].mark,
                     &below = inputs.pieces[to_index(face.below)].mark;
   KeyKind key = inputs.joinery.key;
-  for (const JointChoice& choice : inputs.joinery.choices) {
-    if (choice.seam != fmt::format("S{}", static_cast<std::uint32_t>(face.seam))) continue;
-    const auto names = [&](const std::string& mark) {
-      return std::find(choice.pieces.begin(), choice.pieces.end(), mark) != choice.pieces.end();
-    };
-    if (choice.pieces.empty() || (names(above) && names(below))) key = choice.key;
-  }
+  const std::string seam = fmt::format("S{}", static_cast<std::uint32_t>(face.seam));
+  for (const JointChoice& choice : inputs.joinery.choices)
+    if (is_meant(choice, seam, above, below)) key = choice.key;
   return key;
 }
 

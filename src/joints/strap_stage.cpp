@@ -34,11 +34,10 @@ StrapRules rules_of(const JointInputs& inputs) {
 /// Why a joint that wants a strap has none.
 std::string why_no_strap(const Straps& straps, std::size_t joint, const HiddenSkin& hidden) {
   if (hidden.whole == nullptr)
-    return "Which side is hidden is not known, so it gets no strap: say --worn-side, --wall-side "
-           "or "
-           "--around, or glue it butt with a strip of your own";
+    return "Which side is hidden is not known, so no strap is laid: say --worn-side, --wall-side "
+           "or --around, or glue it butt with a strip of your own";
   if (straps.hidden_mm[joint] == 0)
-    return "None of its edge is hidden, so it gets no strap: glue it butt, or move the seam";
+    return "None of its edge is hidden, so no strap is laid: glue it butt, or move the seam";
   return "Its hidden side is too steep, too bumpy or too short for a strap: glue it butt, fill the "
          "inner corner, or move the seam";
 }
@@ -50,7 +49,7 @@ void warn(const JointInputs& inputs, const KeyPlanner& planner, const Straps& st
   JointWarning shortfall = planner.shortfall(joint);
   if (covered == 0) {
     if (shortfall.code.empty())
-      shortfall = {"joint-without-key", fmt::format("{} gets no strap", name), joint};
+      shortfall = {"joint-without-key", fmt::format("{} gets no key", name), joint};
     shortfall.message += ". " + why_no_strap(straps, joint, hidden);
     out.warnings.push_back(std::move(shortfall));
   } else if (covered < kWellCovered_ratio * all) {

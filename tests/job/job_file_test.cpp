@@ -126,6 +126,7 @@ TEST(JobFile, RefusesWrongTypesNansAndShapes) {
        {"[print]\nlayer_mm = \"thin\"\n", "[print]\nlayer_mm = nan\n",
         "[print]\nwall_count = 2.5\n", "[[printer]]\nroom_mm = [1, 2]\n",
         "[printer]\nname = \"a\"\n", "[[print]]\nlayer_mm = 0.2\n", "[joints]\nkey = \"nail\"\n",
+        "[[joint]]\nkey = \"pin\"\n", "[[joint]]\nseam = \"S1\"\npieces = [\"A1\"]\n",
         "[cost]\nweights = \"gold\"\n", "[[lock]]\nnormal = [0, 0, 0]\n",
         "[[printer]]\nroom_mm = [100, 100, 100]\nmargin_mm = 48\n"}) {
     EXPECT_EQ(error_of(bad).code, "job-bad-value") << bad;

@@ -146,6 +146,22 @@ TEST_F(RunSplit, APieceOnSupportsIsToldWithTheirGramsAndShare) {
       << said->message;
 }
 
+TEST_F(RunSplit, AJointIsChosenByItsPiecesAndAChoiceForNoneIsTold) {
+  const Joint& first = found().joints.at(0);
+  const std::string above = found().pieces[to_index(first.face.above)].mark,
+                    below = found().pieces[to_index(first.face.below)].mark;
+  Job asked = job();
+  asked.joinery.choices = {{"", {below, above}, KeyKind::none}, {"S77", {}, KeyKind::pin}};
+  const Result<HandOff> hand_off = run_split(asked);
+  ASSERT_TRUE(hand_off) << hand_off.error().message;
+  EXPECT_TRUE(hand_off->joints.at(0).keys.empty());
+  std::vector<std::string> idle;
+  for (const Warning& warning : hand_off->warnings)
+    if (warning.code == "joint-choice-idle") idle.push_back(warning.message);
+  ASSERT_EQ(idle.size(), 1u);
+  EXPECT_NE(idle[0].find("seam = \"S77\""), std::string::npos);
+}
+
 TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {
   ASSERT_EQ(found().directions.size(), found().pieces.size());
   for (const PieceDirections& piece : found().directions) {

@@ -7,21 +7,9 @@
 #include <vector>
 
 #include "seamwright/core/describe.h"
+#include "seamwright/profile/joint_choice.h"
 
 namespace seamwright {
-
-enum class KeyKind { dowel, pin, tongue, lap, strap, flange, magnet, none };
-
-constexpr std::array<std::pair<std::string_view, KeyKind>, 8> names(KeyKind) {
-  return {{{"dowel", KeyKind::dowel},
-           {"pin", KeyKind::pin},
-           {"tongue", KeyKind::tongue},
-           {"lap", KeyKind::lap},
-           {"strap", KeyKind::strap},
-           {"flange", KeyKind::flange},
-           {"magnet", KeyKind::magnet},
-           {"none", KeyKind::none}}};
-}
 
 /// What is done to a seam's shown edge: a V-groove for a filament weld, one for filler, or nothing.
 enum class SeamEdge { none, weld, filler };
@@ -39,24 +27,6 @@ constexpr std::array<std::pair<std::string_view, InsertThread>, 5> names(InsertT
            {"M2.5", InsertThread::m2_5},
            {"M3", InsertThread::m3},
            {"M4", InsertThread::m4}}};
-}
-
-/// `[[joint]]`: what the maker wants for one joint, or for all joints of a seam.
-struct JointChoice {
-  std::string seam;                 ///< "S3"
-  std::vector<std::string> pieces;  ///< the marks of both, as ["A1", "B2"]; empty: all of the seam
-  KeyKind key = KeyKind::dowel;
-};
-
-template <class Settings, class Visitor>
-requires same_settings<Settings, JointChoice>
-void describe(Settings& choice, Visitor&& visit) {
-  visit(choice.seam, FieldDoc{"seam", "the seam, as \"S3\"", "yours"});
-  visit(choice.pieces,
-        FieldDoc{"pieces", "marks of both pieces; empty: every joint of the seam", "yours"});
-  visit(choice.key,
-        FieldDoc{"key", "dowel, pin, tongue, lap, strap, none; flange or magnet: comes apart again",
-                 "yours"});
 }
 
 /// How pieces are joined. `[joints]` in the job file. Clearances are per side and belong to the
