@@ -51,7 +51,7 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   Result<TriangleSoup> soup = load_mesh(options.file, run);
   if (!soup) return std::move(soup).error();
   Result<UnitChoice> choice = choose_unit(*soup, unit, options.length_mm);
-  if (!choice) return std::move(choice).error();
+  if (!choice) return std::move(choice).error().within(options.file);
   for (Vec3& p : soup->points) p = p * choice->scale_ratio;
   HealthReport report = check_mesh(*soup, run);
   // A report that was broken off would say of a faulty part that it is sound.
@@ -140,7 +140,7 @@ Body add_check(CLI::App& program) {
   const auto options = std::make_shared<CheckOptions>();
   CLI::App* command = program.add_subcommand(
       "check", "Look a part over: its size, its faults, whether it can be split. Changes nothing.");
-  command->add_option("PART", options->file, "STL, OBJ, PLY, OFF or 3MF")->required();
+  command->add_option("PART", options->file, "STL, OBJ, PLY, OFF, 3MF or glTF")->required();
   command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
   command->add_option("--length", options->length_mm,
                       "scale the longest side to this many mm, up to 100000");

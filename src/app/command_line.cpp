@@ -59,8 +59,10 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
                         std::any_of(commands.begin(), commands.end(), [&](const Command& command) {
                           return command.app->get_name() == arguments[0];
                         });
-  if (!is_known) {
-    console.err << "seamwright: no such command \"" << arguments[0] << "\"; there are";
+  if (arguments.empty() || !is_known) {
+    console.err << "seamwright: "
+                << (is_known ? "give a command" : "no such command \"" + arguments[0] + "\"")
+                << "; there are";
     for (const Command& command : commands) console.err << ' ' << command.app->get_name();
     console.err << "\nTry: seamwright --help\n";
     return Exit::bad_input;
@@ -76,7 +78,9 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
     console.out << program.version() << '\n';
     return Exit::done;
   } catch (const CLI::ParseError& error) {
-    console.err << "seamwright: " << error.what() << "\nTry: seamwright --help\n";
+    const std::string command = arguments[0].starts_with("-") ? "" : " " + arguments[0];
+    console.err << "seamwright:" << command << (command.empty() ? " " : ": ") << error.what()
+                << "\nTry: seamwright" << command << " --help\n";
     return Exit::bad_input;
   }
   for (const Command& command : commands)

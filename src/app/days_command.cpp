@@ -53,8 +53,16 @@ Result<Source> read_job_source(const fs::path& path, const std::vector<PrinterRe
 Result<Source> read_source(const std::string& from, const std::vector<PrinterRecord>& records) {
   const fs::path path = from;
   if (path.extension() == ".toml") return read_job_source(path, records);
-  const Result<std::string> bytes =
-      read_text(path / "days.json", "a hand-off folder of split, or a job file");
+  std::error_code ignored;
+  constexpr char kWanted[] = "a hand-off folder of split, or a job file (.toml)";
+  if (!fs::is_directory(path, ignored))
+    return Error{"bad-usage",
+                 fmt::format("{}: {}; give {}", from,
+                             fs::exists(path, ignored) ? "is a file" : "does not exist", kWanted)};
+  if (!fs::exists(path / "days.json", ignored))
+    return Error{"bad-usage",
+                 fmt::format("{}: no hand-off (no days.json) there; give {}", from, kWanted)};
+  const Result<std::string> bytes = read_text(path / "days.json", kWanted);
   if (!bytes) return bytes.error();
   Result<NamedDays> days = read_days_json(*bytes);
   if (!days) return Error(days.error()).within((path / "days.json").string());

@@ -180,7 +180,7 @@ Body add_record(CLI::App& program) {
   command->add_option("--printer", options->printer, "the printer's name, as in the job file");
   command->add_option("--time", options->time, "how long it took, heating included: 3h42m");
   command->add_option("--mass", options->mass_g, "what it weighs with its support and brim, g")
-      ->check(CLI::PositiveNumber);
+      ->check(CLI::Range(0.1, 100000.0));
   command->add_option("--from", options->from, "the hand-off's folder; default: the only one here");
   command->add_option("--records", options->records,
                       "folder of the records; default: your data folder");

@@ -89,6 +89,19 @@ void tell_given_printers(Job& job, const std::vector<std::string>& words) {
   }
 }
 
+/// Printers that were given no name of their own and are called alike get numbers: calendar and
+/// records tell printers by their names.
+void number_alike(std::vector<Printer>& printers, const std::vector<std::string>& words) {
+  const std::vector<Printer> plain = printers;
+  for (std::size_t i = 1; i < printers.size(); ++i) {
+    if (words[i].find(':') != std::string::npos) continue;
+    const auto alike =
+        std::count_if(plain.begin(), plain.begin() + static_cast<std::ptrdiff_t>(i),
+                      [&](const Printer& other) { return other.name == plain[i].name; });
+    if (alike > 0) printers[i].name += fmt::format(" ({})", alike + 1);
+  }
+}
+
 Status lay_printers_over(Job& job, const SplitOptions& options) {
   if (!options.printers.empty()) {
     const Printer like = job.printers.front();
@@ -98,6 +111,7 @@ Status lay_printers_over(Job& job, const SplitOptions& options) {
       if (!printer) return printer.error();
       job.printers.push_back(std::move(*printer));
     }
+    number_alike(job.printers, options.printers);
     tell_given_printers(job, options.printers);
   }
   for (std::size_t i = 0; i < job.printers.size(); ++i) {
@@ -211,6 +225,12 @@ Status check_out_folder(const std::filesystem::path& folder) {
       folder.string()));
 }
 
+/// What a job file asked for may be what can't be: it is named with the fault.
+Error in_job(Error error, const SplitOptions& options) {
+  if (options.job_file.empty() || error.code == "cancelled") return error;
+  return std::move(error).within("job file " + options.job_file);
+}
+
 /// One part: run, write, tell. Gives what the days are planned from.
 struct SplitDone {
   Exit exit = Exit::done;
@@ -227,7 +247,7 @@ SplitDone split_part(const Job& job, const fs::path& folder, const SplitOptions&
       job, read_earlier_marks(folder / "plan.json"), run,
       [&](std::string_view stage, double share_ratio) { line.begin_stage(stage, share_ratio); });
   line.clear();
-  if (!found) return {fail(console, found.error()), {}, {}};
+  if (!found) return {fail(console, in_job(found.error(), options)), {}, {}};
   line.begin_stage("writing the hand-off", 0.97);
   const Status written = write_hand_off(*found, folder, Run{options.threads, console.cancel});
   line.clear();
@@ -301,7 +321,8 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
   // The last part's faults are told before the first part's search.
   for (const BuildPart& part : parts) {
     const Status fine = check_job(part.job, read_earlier_marks(folder / part.name / "plan.json"));
-    if (!fine) return fail(console, Error(fine.error()).within("part " + part.name));
+    if (!fine)
+      return fail(console, in_job(Error(fine.error()).within("part " + part.name), options));
   }
   std::vector<NamedDays> all;
   std::vector<ShoppingPart> shopping;
@@ -369,7 +390,7 @@ Body add_split(CLI::App& program) {
       "PART alone works: a 180 mm cube printer with 5 mm margin, PLA, 0.4 mm nozzle, 0.2 mm "
       "layers.\n"
       "Ctrl-C once: finish with the best plan so far. Twice: stop, nothing half written.");
-  command->add_option("PART", options->part, "STL, OBJ, PLY, OFF or 3MF");
+  command->add_option("PART", options->part, "STL, OBJ, PLY, OFF, 3MF or glTF");
   command->add_option("--unit", options->unit, "what the file's numbers mean: mm, cm, m, inch");
   command->add_option("--length", options->length_mm,
                       "scale the longest side to this many mm, up to 100000");

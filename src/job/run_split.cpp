@@ -273,6 +273,15 @@ Status check_job(const Job& job, const EarlierMarks& earlier) {
                                "such a piece; split into the folder it was printed from",
                                done.piece)};
   }
+  for (std::size_t i = 0; i < job.printers.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      if (job.printers[i].name == job.printers[k].name)
+        return Error{"job-bad-value",
+                     fmt::format("two printers are called \"{}\"; calendar and records tell them "
+                                 "by name: give each its own",
+                                 job.printers[i].name)};
+    }
+  }
   if (Status symmetric = job_detail::check_symmetry(job); !symmetric) return symmetric;
   for (const Printer& printer : job.printers) {
     const Status profile = check_profile(printer, job.material, job.print);

@@ -92,6 +92,38 @@ TEST_F(CommandLine, ACommandThatIsNoneIsNamedWithThoseThereAre) {
   EXPECT_THAT(outcome.err, HasSubstr("check split days"));
 }
 
+TEST_F(CommandLine, AWrongLineNamesItsCommandAndItsHelp) {
+  const Outcome nothing = run_words({});
+  EXPECT_THAT(nothing.err, HasSubstr("give a command; there are check split days"));
+  const Outcome missing = run_words({"check"});
+  EXPECT_THAT(missing.err, HasSubstr("check: PART is required"));
+  EXPECT_THAT(missing.err, HasSubstr("Try: seamwright check --help"));
+  const Outcome mass = run_words({"record", "A1", "--time", "3h", "--mass", "abc"});
+  EXPECT_EQ(mass.exit, Exit::bad_input);
+  EXPECT_LT(mass.err.size(), 120u) << mass.err;
+}
+
+TEST_F(CommandLine, ErrorsNameTheFileThatTheyAreAbout) {
+  write("small.stl", stl_bytes(testing::make_box({0.4, 0.03, 0.02})));
+  EXPECT_THAT(run_words({"check", path("small.stl")}).err, HasSubstr(path("small.stl")));
+  write("job.toml",
+        "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[[wire]]\nname = \"w\"\nfrom = \"eye\"\nto = "
+        "\"edge\"\ndiameter_mm = 3\n");
+  const Outcome wire = run_words({"split", "--job", path("job.toml"), "--out", path("out")});
+  EXPECT_THAT(wire.err, HasSubstr("no pocket \"eye\""));
+  EXPECT_THAT(wire.err, HasSubstr("job file " + path("job.toml")));
+}
+
+TEST_F(CommandLine, PrintersThatAreCalledAlikeAreToldApart) {
+  const Outcome cubes = split({"--printer", "180x180x180", "--printer", "180x180x180", "--json"});
+  ASSERT_EQ(cubes.exit, Exit::done) << cubes.err;
+  EXPECT_THAT(cubes.out, HasSubstr("\"printer 180x180x180\""));
+  EXPECT_THAT(cubes.out, HasSubstr("\"printer 180x180x180 (2)\""));
+  const Outcome same = split({"--printer", "180x180x180:mine", "--printer", "small:mine"});
+  EXPECT_EQ(same.exit, Exit::bad_input);
+  EXPECT_THAT(same.err, HasSubstr("two printers are called \"mine\""));
+}
+
 TEST_F(CommandLine, LengthsThatNobodyMeansAreRefused) {
   for (const char* command : {"check", "split"}) {
     for (const char* length : {"-5", "0", "nan", "inf", "1e12", "-1e300"}) {

@@ -46,7 +46,15 @@ TEST_F(DaysCommand, PlansAHandOffAndWritesItsCalendar) {
 }
 
 TEST_F(DaysCommand, RefusesWhatIsNoHandOff) {
-  EXPECT_EQ(run_words({"days", path("nothing")}).exit, Exit::bad_input);
+  const std::pair<std::string, const char*> cases[] = {{path("nothing"), "does not exist"},
+                                                       {path("rod.stl"), "is a file"},
+                                                       {dir_.string(), "no days.json"}};
+  for (const auto& [from, wanted] : cases) {
+    const Outcome outcome = run_words({"days", from});
+    EXPECT_EQ(outcome.exit, Exit::bad_input);
+    EXPECT_THAT(outcome.err, HasSubstr(from + ": "));
+    EXPECT_THAT(outcome.err, HasSubstr(wanted));
+  }
   write("days.json", "{}");
   const Outcome bad = run_words({"days", dir_.string(), "--start", "2026-10-01"});
   EXPECT_EQ(bad.exit, Exit::bad_input);
