@@ -87,13 +87,11 @@ constexpr std::string_view kScript = R"js(
   var low = [1e9, 1e9, 1e9], high = [-1e9, -1e9, -1e9];
   function load(piece) {
     var q = new Uint16Array(bytes(piece.points)), corners = new Uint32Array(bytes(piece.corners)), points = [];
-    var l = [1e9, 1e9, 1e9], h = [-1e9, -1e9, -1e9];
     for (var i = 0; i < q.length; i += 3) {
       var p = upright([0, 1, 2].map(function (k) { return piece.low[k] + piece.step * q[i + k]; }));
-      for (var k = 0; k < 3; ++k) { l[k] = Math.min(l[k], p[k]); h[k] = Math.max(h[k], p[k]); }
+      for (var k = 0; k < 3; ++k) { low[k] = Math.min(low[k], p[k]); high[k] = Math.max(high[k], p[k]); }
       points.push(p);
     }
-    for (var m = 0; m < 3; ++m) { low[m] = Math.min(low[m], l[m]); high[m] = Math.max(high[m], h[m]); }
     var flat = new Float32Array(corners.length * 3);
     for (var c = 0; c < corners.length; ++c) flat.set(points[corners[c]], 3 * c);
     var edges = seamEdges(points, corners, piece.skins, piece.caps), name = document.createElement('span');
@@ -102,7 +100,7 @@ constexpr std::string_view kScript = R"js(
     names.appendChild(name);
     return {points: buffer(flat), normals: buffer(softNormals(points, corners, piece.skins)), lines: buffer(edges),
             lineCount: edges.length / 9, skinCount: 3 * piece.skins, count: corners.length, skin: colour(piece.skin),
-            cap: colour(piece.cap), move: upright(piece.move), middle: [0, 1, 2].map(function (k) { return (l[k] + h[k]) / 2; }), name: name};
+            cap: colour(piece.cap), move: upright(piece.move), name: name};
   }
 
   function program(vertex, fragment) {
@@ -133,6 +131,9 @@ constexpr std::string_view kScript = R"js(
     'gl_Position=view*vec4(p+nearer*normalize(d),1.0);}',
     'precision mediump float;varying float facing;uniform vec3 colour;' +
     'void main(){if(facing<0.0)discard;gl_FragColor=vec4(colour,1.0);}');
+  // Pieces in numbers instead of colours, to find where each is seen.
+  var numbers = program('attribute vec3 point;uniform mat4 view;uniform vec3 move;void main(){gl_Position=view*vec4(point+move,1.0);}',
+                        'precision mediump float;uniform vec2 number;void main(){gl_FragColor=vec4(number,0.0,1.0);}');
   function at(p, name) { return gl.getUniformLocation(p, name); }
 
   var pieces = data.pieces.map(load);
@@ -160,13 +161,65 @@ constexpr std::string_view kScript = R"js(
     return {m: m, back: back, right: right, up: up, eye: eye, pixel: 2 * far / (f * height)};
   }
 
-  function place(view, piece, pull, width, height) {
-    var p = [0, 1, 2].map(function (k) { return piece.middle[k] + piece.move[k] * pull; });
-    var q = [0, 1, 3].map(function (k) { return view.m[k] * p[0] + view.m[4 + k] * p[1] + view.m[8 + k] * p[2] + view.m[12 + k]; });
-    var depth = dot(sub(p, middle), view.back) / reach;
-    piece.name.style.left = (50 + 50 * q[0] / q[2]) + '%';
-    piece.name.style.top = (0.5 - 0.5 * q[1] / q[2]) * height + 'px';
-    piece.name.style.opacity = marks.checked ? Math.max(0.35, Math.min(1, 0.8 + 1.2 * depth)) : 0;
+  // Of each number in a picture of w pixels a row: the pixel nearest to the middle of all that show it, and how many do.
+  function spotsIn(pixels, w, count) {
+    var spots = [], i, n;
+    for (n = 0; n < count; ++n) spots.push({seen: 0, x: 0, y: 0, off: 1e9, left: 0, top: 0});
+    function each(visit) {
+      for (i = 0; 4 * i < pixels.length; ++i) {
+        n = pixels[4 * i] + 256 * pixels[4 * i + 1] - 1;
+        if (n >= 0 && n < count) visit(spots[n], i % w, Math.floor(i / w));
+      }
+    }
+    each(function (s, x, y) { ++s.seen; s.x += x; s.y += y; });
+    each(function (s, x, y) {
+      var off = Math.hypot(x - s.x / s.seen, y - s.y / s.seen);
+      if (off < s.off) { s.off = off; s.left = x; s.top = y; }
+    });
+    return spots;
+  }
+
+  var small = null, kShrink = 6;
+  function smallPicture(w, h) {
+    if (small && small.w === w && small.h === h) return small;
+    if (small) { gl.deleteFramebuffer(small.frame); gl.deleteTexture(small.colours); gl.deleteRenderbuffer(small.depths); }
+    small = {w: w, h: h, frame: gl.createFramebuffer(), colours: gl.createTexture(), depths: gl.createRenderbuffer()};
+    gl.bindTexture(gl.TEXTURE_2D, small.colours);
+    gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, w, h, 0, gl.RGBA, gl.UNSIGNED_BYTE, null);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.NEAREST);
+    gl.bindRenderbuffer(gl.RENDERBUFFER, small.depths);
+    gl.renderbufferStorage(gl.RENDERBUFFER, gl.DEPTH_COMPONENT16, w, h);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, small.frame);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, small.colours, 0);
+    gl.framebufferRenderbuffer(gl.FRAMEBUFFER, gl.DEPTH_ATTACHMENT, gl.RENDERBUFFER, small.depths);
+    return small;
+  }
+
+  // A piece's mark stands where it is seen, and nowhere while others hide it.
+  function placeNames(view, pull, width, height) {
+    var w = Math.ceil(width / kShrink), h = Math.ceil(height / kShrink), to = smallPicture(w, h);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, to.frame);
+    gl.viewport(0, 0, w, h);
+    gl.clearColor(0, 0, 0, 1);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.useProgram(numbers);
+    gl.uniformMatrix4fv(at(numbers, 'view'), false, view.m);
+    pieces.forEach(function (piece, i) {
+      gl.uniform3fv(at(numbers, 'move'), piece.move.map(function (x) { return x * pull; }));
+      gl.uniform2f(at(numbers, 'number'), (i + 1) % 256 / 255, Math.floor((i + 1) / 256) / 255);
+      gl.bindBuffer(gl.ARRAY_BUFFER, piece.points);
+      gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 0, 0);
+      gl.drawArrays(gl.TRIANGLES, 0, piece.count);
+    });
+    var pixels = new Uint8Array(4 * w * h);
+    gl.readPixels(0, 0, w, h, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+    spotsIn(pixels, w, pieces.length).forEach(function (spot, i) {
+      var style = pieces[i].name.style;
+      style.display = marks.checked && spot.seen > 2 ? '' : 'none';
+      style.left = 100 * (spot.left + 0.5) / w + '%';
+      style.top = (1 - (spot.top + 0.5) / h) * height + 'px';
+    });
   }
 
   function drawPiece(piece, pull, view) {
@@ -201,12 +254,13 @@ constexpr std::string_view kScript = R"js(
     var width = canvas.clientWidth, height = canvas.clientHeight, dense = Math.min(2, window.devicePixelRatio || 1);
     if (canvas.width !== Math.round(width * dense)) canvas.width = Math.round(width * dense);
     if (canvas.height !== Math.round(height * dense)) canvas.height = Math.round(height * dense);
-    gl.viewport(0, 0, canvas.width, canvas.height);
-    gl.clearColor(1, 0.996, 0.984, 1);
-    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
     gl.enableVertexAttribArray(0);
     var view = viewMatrix(width, height), pull = slider.value / 100 * 1.6;
+    placeNames(view, pull, width, height);
+    gl.viewport(0, 0, canvas.width, canvas.height);
+    gl.clearColor(1, 0.996, 0.984, 1);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     var lamp = unit([0, 1, 2].map(function (k) { return 0.75 * view.back[k] + 0.55 * view.up[k] - 0.45 * view.right[k]; }));
     gl.useProgram(solid);
     gl.uniformMatrix4fv(at(solid, 'view'), false, view.m);
@@ -216,7 +270,7 @@ constexpr std::string_view kScript = R"js(
     gl.uniformMatrix4fv(at(line, 'view'), false, view.m);
     gl.uniform3fv(at(line, 'eye'), view.eye);
     gl.uniform1f(at(line, 'nearer'), view.pixel);
-    pieces.forEach(function (piece) { drawPiece(piece, pull, view); place(view, piece, pull, width, height); });
+    pieces.forEach(function (piece) { drawPiece(piece, pull, view); });
   }
   function redraw() { if (!waiting) { waiting = true; window.requestAnimationFrame(draw); } }
   function turnBy(x, y) { turn -= x; tilt = Math.max(-1.55, Math.min(1.55, tilt + y)); redraw(); }

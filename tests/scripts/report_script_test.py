@@ -90,5 +90,25 @@ class SeamLines(unittest.TestCase):
         self.assertEqual(done.returncode, 0, done.stderr)
 
 
+@unittest.skipUnless(NODE, "node is not installed")
+class Names(unittest.TestCase):
+    def spots(self, rows, count):
+        pixels = [v for row in rows for n in row for v in (n % 256, n // 256, 0, 255)]
+        call = f"spotsIn({pixels}, {len(rows[0])}, {count})"
+        return run(f"{function('spotsIn')}\nconsole.log(JSON.stringify({call}));")
+
+    def test_a_mark_stands_on_a_spot_that_shows_its_piece(self):
+        # Piece 1 lies round piece 2: the middle of what is seen of it is not its own.
+        spot = self.spots([[1, 1, 1], [1, 2, 1], [1, 1, 1]], 2)[0]
+        self.assertEqual(spot["seen"], 8)
+        self.assertNotEqual((spot["left"], spot["top"]), (1, 1))
+
+    def test_a_piece_behind_others_is_not_seen(self):
+        self.assertEqual([s["seen"] for s in self.spots([[1, 1], [0, 3]], 3)], [2, 0, 1])
+
+    def test_more_pieces_than_a_byte_counts_are_told_apart(self):
+        self.assertEqual(self.spots([[300, 44]], 300)[299]["seen"], 1)
+
+
 if __name__ == "__main__":
     unittest.main()
