@@ -43,6 +43,14 @@ void print_pieces(std::ostream& out, const HandOff& hand_off) {
                        clock_hours(piece.print.print_s), second_column(hand_off, piece),
                        piece.print.mass_g, piece.is_done ? "done" : foot_words(piece.planned.pose));
   }
+  const PrintTotals totals = print_totals(hand_off);
+  if (totals.loose_print_s == 0) return;
+  double fast_print_s = 0;
+  for (const auto* prints : {&hand_off.loose_prints, &hand_off.lid_prints})
+    for (const LoosePrint& loose : *prints) fast_print_s += loose.fast_print_s;
+  out << fmt::format("  {:<26}{:>12}{:>12}{:>10.0f}  loose_parts.csv\n", "straps and lids",
+                     clock_hours(totals.loose_print_s),
+                     is_recorded ? std::string() : clock_hours(fast_print_s), totals.loose_mass_g);
 }
 
 std::string printing_words(const HandOff& hand_off, const PrintTotals& totals) {
@@ -108,13 +116,16 @@ void print_summary(std::ostream& out, const HandOff& hand_off, const std::filesy
   for (const Joint& joint : hand_off.joints) keys += joint.keys.size();
   out << hand_off.part.unit.message << "\n\n";
   const std::size_t least = hand_off.seams.piece_lower_bound;
-  out << (hand_off.pieces.size() == 1 ? std::string("1 piece")
-                                      : fmt::format("{} pieces", hand_off.pieces.size()))
-      << (least > 1 ? fmt::format("; no plan has fewer than {}: {}.\n", least,
-                                  hand_off.seams.bound_reason)
-                    : std::string(".\n"));
-  out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
-                     shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
+  if (hand_off.pieces.size() == 1) {
+    out << "1 piece: the part fits as it is.\n";
+  } else {
+    out << fmt::format("{} pieces", hand_off.pieces.size())
+        << (least > 1 ? fmt::format("; no plan has fewer than {}: {}.\n", least,
+                                    hand_off.seams.bound_reason)
+                      : std::string(".\n"));
+    out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
+                       shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
+  }
   out << printing_words(hand_off, totals)
       << fmt::format(" About {:.1f} h of your own work.\n\n", hand_off.seams.maker_h);
   print_pieces(out, hand_off);

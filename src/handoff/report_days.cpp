@@ -43,11 +43,15 @@ std::string days_table(const HandOff& hand_off) {
                     text::mass(load.mass_g), entry.is_new_spool ? "new spool" : "",
                     "<code>" + days_parts::load_file(entry.load) + "</code>"});
   }
+  const bool has_loose = !hand_off.loose_prints.empty() || !hand_off.lid_prints.empty();
   return table(
       {"Load", "Pieces", "Printer", "Swap from", "Done", "Prints", "Filament", "", "File"}, rows,
-      "Swap from: from then on you clear the bed and start the load. "
-      "Times: computed from the pieces' estimates, in hours you gave or that are assumed. Dark "
-      "ends of the bars are swaps; shaded are hours of sleep.",
+      std::string(has_loose ? "What is no piece is a strap or a lid: see Loose parts of the "
+                              "joints. "
+                            : "") +
+          "Swap from: from then on you clear the bed and start the load. "
+          "Times: computed from the pieces' estimates, in hours you gave or that are assumed. Dark "
+          "ends of the bars are swaps; shaded are hours of sleep.",
       {false, false, false, false, false, true, true, false, false});
 }
 

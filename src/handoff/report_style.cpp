@@ -19,6 +19,7 @@ h1{margin:.1rem 0 .1rem;font-size:2rem;line-height:1.15;font-weight:600;overflow
 .sub{margin:0;color:var(--soft)}.sub b{color:var(--ink)}
 h2{font-size:1.15rem;font-weight:600;margin:2.2rem 0 .6rem;padding-top:.5rem;border-top:1px solid var(--line)}
 .beds h2,.order h2{margin-top:.8rem}
+h3{font-size:1rem;font-weight:600;margin:1.4rem 0 .4rem}
 p{max-width:75ch}
 code{font:.82em/1.4 ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;overflow-wrap:anywhere}
 .hero{display:grid;grid-template-columns:minmax(0,1.75fr) minmax(17rem,1fr);gap:1.8rem;align-items:center}

@@ -221,8 +221,14 @@ std::string pieces_section(const HandOff& hand_off) {
          piece.print.support_g < 0.05 ? "none" : fmt::format("{:.1f} g", piece.print.support_g),
          "<code>" + text::escaped(piece.file) + "</code>"});
   }
-  const bool is_recorded = print_totals(hand_off).is_recorded;
+  const PrintTotals totals = print_totals(hand_off);
+  const bool is_recorded = totals.is_recorded;
   const std::string caption =
+      (totals.loose_print_s > 0
+           ? fmt::format("Straps and lids, {} and {} more, have a table of their own: Loose parts "
+                         "of the joints. ",
+                         text::duration(totals.loose_print_s), text::mass(totals.loose_mass_g))
+           : std::string()) +
       std::string(hand_off.days ? "Printer: the one of the calendar, see Days. " : "") +
       "Sizes as they stand on the bed, keys on: computed. Time and filament: every line of every "
       "layer is laid and driven through the "

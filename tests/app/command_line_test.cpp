@@ -8,6 +8,8 @@
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <regex>
+#include <sstream>
 
 #include "seamwright/mesh/save.h"
 #include "support/app_folder.h"
@@ -199,6 +201,39 @@ TEST_F(CommandLine, ImplausibleSizesEndWithTwoAndNameTheUnitThatWouldFit) {
   const Outcome outcome = run_words({"split", path("small.stl")});
   EXPECT_EQ(outcome.exit, Exit::bad_input);
   EXPECT_THAT(outcome.err, HasSubstr("--unit m"));
+}
+
+TEST_F(CommandLine, WhatThePiecesTakeAndWhatTheirStrapsTakeAddUpToWhatIsSaid) {
+  write("plate.stl", stl_bytes(testing::make_box({300, 60, 2.4})));
+  write("plate.toml",
+        "[part]\nfile = \"plate.stl\"\nunit = \"mm\"\nworn_side = \"-z\"\n[search]\neffort = "
+        "\"quick\"\n"
+        "[[hide]]\ndirection = [0, 0, -1]\n");
+  const Outcome outcome = run_words(
+      {"split", "--job", path("plate.toml"), "--out", path("plate"), "--records", path("records")});
+  ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
+  double said_min = 0, sum_min = 0;
+  std::istringstream lines(outcome.out);
+  for (std::string line; std::getline(lines, line);) {
+    std::smatch time;
+    if (!std::regex_search(line, time, std::regex("(\\d+):(\\d\\d) h"))) continue;
+    const double minutes = 60 * std::stod(time[1]) + std::stod(time[2]);
+    if (line.starts_with("Printing"))
+      said_min = minutes;
+    else if (line.starts_with("  "))
+      sum_min += minutes;
+  }
+  EXPECT_THAT(outcome.out, HasSubstr("straps and lids"));
+  EXPECT_NEAR(sum_min, said_min, 2) << "each row is rounded to a minute";
+}
+
+TEST_F(CommandLine, OfAPartThatFitsItSaysSoAndNothingOfSeams) {
+  write("small.stl", stl_bytes(testing::make_box({100, 30, 20})));
+  const Outcome outcome = run_words({"split", path("small.stl"), "--out", path("small"),
+                                     "--records", path("records"), "--effort", "quick"});
+  ASSERT_EQ(outcome.exit, Exit::done) << outcome.err;
+  EXPECT_THAT(outcome.out, HasSubstr("1 piece: the part fits as it is."));
+  EXPECT_THAT(outcome.out, ::testing::Not(HasSubstr("of seam shown")));
 }
 
 TEST_F(CommandLine, SplitWritesAHandOffAndSaysWhere) {

@@ -345,6 +345,15 @@ TEST(Report, TheTurnablePictureTellsJointFacesFromMarks) {
   EXPECT_TRUE(holds(page, "\"skins\":10,\"caps\":2,"));
 }
 
+TEST(Report, WhatIsNoPieceIsSaidToBeAStrapOrALidAndCountedBesideThePieces) {
+  EXPECT_FALSE(holds(page_of(sample_hand_off()), "What is no piece"));
+  HandOff hand_off = testing::hand_off_on_two_printers();
+  hand_off.lid_prints.push_back({.print_s = 1800, .mass_g = 12});
+  const std::string page = page_of(hand_off);
+  EXPECT_TRUE(holds(page, "What is no piece is a strap or a lid"));
+  EXPECT_TRUE(holds(page, "Straps and lids, 30 min and 12 g more"));
+}
+
 TEST(Report, AnUncutPartHasAReportToo) {
   HandOff hand_off = sample_hand_off();
   hand_off.seams.plan.seams.clear();
