@@ -211,15 +211,15 @@ Status check_can_make(const fs::path& folder) try {
                                error.code().message()));
 }
 
-/// A folder that is not a hand-off is never replaced.
-Status check_out_folder(const std::filesystem::path& folder) {
+/// A folder that is not a hand-off is never replaced; a build's holds one for each part.
+Status check_out_folder(const std::filesystem::path& folder, bool is_build) {
   std::error_code ignored;
   if (!fs::exists(folder, ignored)) return check_can_make(folder);
   if (!fs::is_directory(folder, ignored))
     return bad_usage(fmt::format("--out {}: is a file; name a folder", folder.string()));
   if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored) ||
       fs::exists(folder / "days.json", ignored))
-    return ok();
+    return is_build ? ok() : check_hand_off_folder(folder);
   return bad_usage(fmt::format(
       "--out {}: holds something that is not a hand-off (no plan.json); name another folder",
       folder.string()));
@@ -323,6 +323,8 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
     const Status fine = check_job(part.job, read_earlier_marks(folder / part.name / "plan.json"));
     if (!fine)
       return fail(console, in_job(Error(fine.error()).within("part " + part.name), options));
+    const Status free = check_hand_off_folder(folder / part.name);
+    if (!free) return fail(console, free.error());
   }
   std::vector<NamedDays> all;
   std::vector<ShoppingPart> shopping;
@@ -351,7 +353,7 @@ Exit split(const SplitOptions& options, const Console& console) {
     return Exit::done;
   }
   const std::filesystem::path folder = out_folder(options, *job);
-  const Status free = check_out_folder(folder);
+  const Status free = check_out_folder(folder, is_build(*job));
   if (!free) return fail(console, free.error());
 
   if (is_build(*job)) return split_build(*job, folder, options, console);

@@ -10,6 +10,8 @@
 #include <fstream>
 #include <set>
 
+#include "seamwright/handoff/write_hand_off.h"
+
 namespace seamwright {
 namespace {
 
@@ -24,9 +26,9 @@ bool is_hand_off_file(const fs::path& relative) {
                                          "report.html",   "calendar.ics",   "days.json",
                                          "shopping.csv",  "loose_parts.csv"};
   static const std::set<std::pair<fs::path, fs::path>> kKinds{
-      {"pieces", ".stl"}, {"pieces", ".3mf"},   {"loads", ".3mf"},
-      {"straps", ".stl"}, {"lids", ".stl"},     {"sample", ".stl"},
-      {"sample", ".png"}, {"pictures", ".png"}, {"pictures", ".svg"}};
+      {"pieces", ".stl"},   {"pieces", ".3mf"},  {"loads", ".3mf"},  {"pads", ".stl"},
+      {"straps", ".stl"},   {"lids", ".stl"},    {"sample", ".stl"}, {"sample", ".png"},
+      {"pictures", ".png"}, {"pictures", ".svg"}};
   return kNames.contains(relative) ||
          kKinds.contains({relative.parent_path(), relative.extension()});
 }
@@ -84,6 +86,12 @@ void take_place(const fs::path& draft, const fs::path& target) {
 
 }  // namespace
 
+Status check_hand_off_folder(const fs::path& given) try {
+  return check_target(plain_target(given));
+} catch (const fs::filesystem_error& error) {
+  return cannot_write(given, error.code().message());
+}
+
 Result<DraftFolder> DraftFolder::begin(const fs::path& given) try {
   const fs::path target = plain_target(given);
   if (Status checked = check_target(target); !checked) return std::move(checked).error();
@@ -108,6 +116,7 @@ Status DraftFolder::write(const fs::path& relative, std::string_view bytes) try 
   require(relative.is_relative() && relative.lexically_normal() == relative &&
               *relative.begin() != "..",
           "files of a hand-off stay inside it");
+  require(is_hand_off_file(relative), "a later run knows the file as a hand-off's");
   const fs::path path = draft_ / relative;
   fs::create_directories(path.parent_path());
   std::ofstream file(path, std::ios::binary | std::ios::trunc);

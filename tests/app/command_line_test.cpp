@@ -263,6 +263,17 @@ TEST_F(CommandLine, AFolderThatIsNoHandOffIsNeverReplaced) {
   EXPECT_TRUE(fs::exists(dir_ / "out" / "diary.txt"));
 }
 
+// The part is no mesh: whoever looked at it first would say so.
+TEST_F(CommandLine, WhatWouldBeLostInAnOlderHandOffIsToldBeforeThePartIsRead) {
+  fs::create_directories(dir_ / "out");
+  write("out/plan.json", "{}");
+  write("out/diary.txt", "dear diary");
+  write("bad.stl", std::string(200, 'x'));
+  const Outcome outcome = run_words({"split", path("bad.stl"), "--out", path("out")});
+  EXPECT_EQ(outcome.exit, Exit::bad_input);
+  EXPECT_THAT(outcome.err, HasSubstr("it holds diary.txt"));
+}
+
 TEST_F(CommandLine, TwoCtrlCsStopWithThreeAndLeaveTheOldHandOffWhole) {
   ASSERT_EQ(split({}).exit, Exit::done);
   const auto size_before = fs::file_size(dir_ / "out" / "plan.json");

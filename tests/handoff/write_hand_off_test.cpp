@@ -101,6 +101,17 @@ TEST(WriteHandOff, ReplacesAnOlderHandOffWhole) {
   EXPECT_EQ(names_in(temp.path()), std::vector<std::string>{"out"});
 }
 
+TEST(WriteHandOff, ReplacesAHandOffWithCornerPads) {
+  const TempFolder temp;
+  HandOff hand_off = sample_hand_off();
+  hand_off.pieces[0].pads = {{{20, 20}, 15}};
+  ASSERT_TRUE(write(hand_off, temp.path() / "out"));
+  EXPECT_TRUE(fs::exists(temp.path() / "out/pads/A1.stl"));
+  EXPECT_TRUE(check_hand_off_folder(temp.path() / "out"));
+  const Status again = write(hand_off, temp.path() / "out");
+  EXPECT_TRUE(again) << again.error().message;
+}
+
 TEST(WriteHandOff, AStoppedRunLeavesTheOlderHandOffWholeAndNothingOfItsOwn) {
   const TempFolder temp;
   ASSERT_TRUE(write(sample_hand_off(), temp.path() / "out"));

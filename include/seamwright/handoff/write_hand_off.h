@@ -16,4 +16,9 @@ namespace seamwright {
 Status write_hand_off(const HandOff& hand_off, const std::filesystem::path& folder,
                       const Run& run = {}, const PictureSizes& sizes = {});
 
+/// Whether write_hand_off() may take the folder's place: it is new, empty, or holds an older
+/// hand-off and nothing else that would be lost. Asked before anything long. Errors:
+/// "cannot-write".
+Status check_hand_off_folder(const std::filesystem::path& folder);
+
 }  // namespace seamwright
