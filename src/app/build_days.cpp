@@ -13,6 +13,9 @@
 namespace seamwright::app {
 
 Status write_file(const std::filesystem::path& path, const std::string& bytes) {
+  std::error_code ignored;
+  if (std::filesystem::is_directory(path, ignored))
+    return Error{"write-failed", path.string() + ": is a folder; name a file"};
   std::ofstream out(path, std::ios::binary | std::ios::trunc);
   out << bytes;
   out.close();

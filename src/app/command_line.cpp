@@ -79,7 +79,10 @@ Exit parse_and_run(std::span<const std::string> arguments, const Console& consol
     return Exit::done;
   } catch (const CLI::ParseError& error) {
     const std::string command = arguments[0].starts_with("-") ? "" : " " + arguments[0];
-    console.err << "seamwright:" << command << (command.empty() ? " " : ": ") << error.what()
+    std::string what = error.what();
+    const std::string_view vague = "Could not convert: ";
+    if (what.starts_with(vague)) what = "not understood: " + what.substr(vague.size());
+    console.err << "seamwright:" << command << (command.empty() ? " " : ": ") << what
                 << "\nTry: seamwright" << command << " --help\n";
     return Exit::bad_input;
   }

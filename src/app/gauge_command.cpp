@@ -24,6 +24,10 @@ Exit write_gauge(const GaugeCommand& command, const Console& console) {
   if (!gauge) return fail(console, gauge.error());
   const std::vector<Solid> bodies{gauge->plate, gauge->pins};
   const Solid solid = gathered(bodies);
+  std::error_code ignored;
+  if (std::filesystem::is_directory(command.out, ignored))
+    return fail(console,
+                {"bad-usage", fmt::format("--out {}: is a folder; name a file", command.out)});
   std::ofstream file(command.out, std::ios::binary);
   write_stl(file, solid);
   file.close();

@@ -70,7 +70,13 @@ void print_fit(std::ostream& out, const PrinterRecord& record) {
       100 * fit.mass_band_ratio);
 }
 
+/// Its prints and what is fitted to them, and what its gauge showed.
 void print_record(std::ostream& out, const PrinterRecord& record) {
+  if (record.slide_clearance_mm) {
+    out << fmt::format("{}: what slides has {:.2f} mm per side, by its gauge\n", record.printer,
+                       *record.slide_clearance_mm);
+  }
+  if (record.prints.empty()) return;
   out << fmt::format("{}\n  {:>3}  {:<10}{:>12}{:>12}{:>9}{:>12}{:>10}{:>9}\n", record.printer,
                      "no", "print", "model", "took", "", "model g", "weighed", "");
   for (std::size_t i = 0; i < record.prints.size(); ++i) {

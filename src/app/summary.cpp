@@ -123,8 +123,9 @@ void print_summary(std::ostream& out, const HandOff& hand_off, const std::filesy
         << (least > 1 ? fmt::format("; no plan has fewer than {}: {}.\n", least,
                                     hand_off.seams.bound_reason)
                       : std::string(".\n"));
-    out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joints, {} keys.\n",
-                       shown_mm / 10, hidden_mm / 10, hand_off.joints.size(), keys);
+    out << fmt::format("{:.0f} cm of seam shown, {:.0f} cm hidden, {} joint{}, {} key{}.\n",
+                       shown_mm / 10, hidden_mm / 10, hand_off.joints.size(),
+                       hand_off.joints.size() == 1 ? "" : "s", keys, keys == 1 ? "" : "s");
   }
   out << printing_words(hand_off, totals)
       << fmt::format(" About {:.1f} h of your own work.\n\n", hand_off.seams.maker_h);

@@ -103,6 +103,8 @@ TEST_F(CommandLine, AWrongLineNamesItsCommandAndItsHelp) {
   const Outcome mass = run_words({"record", "A1", "--time", "3h", "--mass", "abc"});
   EXPECT_EQ(mass.exit, Exit::bad_input);
   EXPECT_LT(mass.err.size(), 120u) << mass.err;
+  const Outcome length = run_words({"split", "a.stl", "--length", "abc"});
+  EXPECT_THAT(length.err, HasSubstr("split: not understood: --length = abc"));
 }
 
 TEST_F(CommandLine, ErrorsNameTheFileThatTheyAreAbout) {

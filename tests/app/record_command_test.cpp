@@ -116,6 +116,10 @@ TEST_F(RecordCommand, TheGaugesStepBecomesTheClearance) {
   const Outcome done =
       run_words({"gauge", "--printer", "small cube 180", "--slid", "25", "--records", records});
   ASSERT_EQ(done.exit, Exit::done) << done.err;
+  const Outcome list = run_words({"record", "--list", "--records", records});
+  EXPECT_THAT(list.out, HasSubstr("0.25 mm per side, by its gauge"));
+  EXPECT_EQ(list.out.find("estimates are taken"), std::string::npos) << "no print is on record";
+  EXPECT_THAT(run_words({"gauge", "--out", dir_.string()}).err, HasSubstr("name a file"));
   const auto clearance = [&](const std::vector<std::string>& more) {
     std::vector<std::string> words{"split",     part,    "--out",    (dir_ / "out").string(),
                                    "--records", records, "--effort", "quick"};
