@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <map>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -61,6 +62,24 @@ Result<Checked> look_over(const CheckOptions& options, const Run& run) {
   return Checked{std::move(*choice), std::move(report), std::move(*outlook)};
 }
 
+/// A finding as a maker says it; the JSON keeps the code.
+std::string finding_words(const std::string& code) {
+  static const std::map<std::string, std::string> kWords{
+      {"open-edge", "open edges, where the skin has a hole or a rim"},
+      {"non-manifold-edge", "edges where more than two faces meet"},
+      {"flipped-edge", "edges between faces that look opposite ways"},
+      {"duplicate-face", "faces that are there twice"},
+      {"zero-area-face", "faces without area"},
+      {"self-crossing", "faces that go through each other"},
+      {"overlapping-bodies", "bodies that go through each other"},
+      {"inside-out-shell", "shells turned inside out"},
+      {"nested-shell", "shells inside others"},
+      {"thin-wall", "places where the wall is thin"},
+      {"unused-point", "points that no face uses"}};
+  const auto words = kWords.find(code);
+  return words == kWords.end() ? code : words->second;
+}
+
 /// What goes right through: eye holes and handles, and tunnels that nobody meant.
 std::string holes_in_words(const HealthReport& report) {
   if (!report.hole_count) return "";
@@ -79,7 +98,8 @@ void print_text(std::ostream& out, const Checked& checked) {
                             : std::string("not closed"))
       << holes_in_words(report) << '\n';
   for (const HealthFinding& finding : report.findings) {
-    out << fmt::format("\n{} {}: {}\n", finding.is_fault ? "fault:" : "note:", finding.code,
+    out << fmt::format("\n{} {}: {}\n",
+                       finding.is_fault ? "fault:" : "note:", finding_words(finding.code),
                        finding.count);
     for (const Vec3& place : finding.places)
       out << fmt::format("    at {:.2f}, {:.2f}, {:.2f}\n", place.x, place.y, place.z);

@@ -176,6 +176,14 @@ TEST_F(CommandLine, CheckSaysTheFinishedSizeFirst) {
   EXPECT_NEAR(json["volume_mm3"].get<double>(), 240000, 1e-6);
 }
 
+TEST_F(CommandLine, CheckTellsFaultsInWordsAndTheirCodesInJson) {
+  write("open.off", "OFF\n4 3 0\n0 0 0\n100 0 0\n0 100 0\n0 0 100\n3 0 2 1\n3 0 1 3\n3 0 3 2\n");
+  const Outcome text = run_words({"check", path("open.off")});
+  EXPECT_THAT(text.out, HasSubstr("fault: open edges, where the skin has a hole or a rim: 3"));
+  EXPECT_THAT(text.out, ::testing::Not(HasSubstr("open-edge")));
+  EXPECT_THAT(run_words({"check", path("open.off"), "--json"}).out, HasSubstr("\"open-edge\""));
+}
+
 TEST_F(CommandLine, TheFirstStopSaysWhatIsTrueOfTheCommand) {
   const auto answer = [](const std::string& word) {
     const std::vector<std::string> words{word, "part.stl"};
