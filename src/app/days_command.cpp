@@ -221,7 +221,9 @@ Body add_days(CLI::App& program) {
       ->required();
   command->add_option("--start", options->start,
                       "first moment, as \"2026-10-01 18:00\"; default: the job's, else now");
-  command->add_option("--deadline", options->deadline, "all printed by then, as \"2026-10-30\"");
+  command->add_option(
+      "--deadline", options->deadline,
+      "all printed by then, as \"2026-10-30 18:00\"; a date alone is its first minute");
   command->add_option("--per-load", options->per_load, "pieces that share a bed: one, few or many");
   command->add_option("--nights", options->nights, "true or false: printers run while you sleep");
   command->add_option("--empty-house", options->empty_house,

@@ -45,6 +45,13 @@ TEST_F(DaysCommand, PlansAHandOffAndWritesItsCalendar) {
   EXPECT_THAT(late.out, HasSubstr("Planned anew"));
 }
 
+// "By the 30th" may mean its evening: what is understood is said wherever it is asked for.
+TEST_F(DaysCommand, ADeadlineWithoutAnHourIsSaidToBeItsFirstMinute) {
+  EXPECT_THAT(run_words({"days", "--help"}).out, HasSubstr("first minute"));
+  EXPECT_THAT(run_words({"split", "--write-job"}).out,
+              HasSubstr("a date alone is its first minute"));
+}
+
 TEST_F(DaysCommand, RefusesWhatIsNoHandOff) {
   const std::pair<std::string, const char*> cases[] = {{path("nothing"), "does not exist"},
                                                        {path("rod.stl"), "is a file"},

@@ -45,7 +45,9 @@ void describe(Settings& days, Visitor&& visit) {
                              "first moment, as \"2026-10-01 18:00\"; empty: day 1 is a "
                              "Monday, and `seamwright days` takes now",
                              kYours});
-  visit(days.deadline, FieldDoc{"deadline", "all printed by then; needs start", kYours});
+  visit(days.deadline,
+        FieldDoc{"deadline", "all printed by then; a date alone is its first minute; needs start",
+                 kYours});
   visit(days.awake,
         FieldDoc{"awake", "hours when loads can be swapped, as \"mon-fri 18:00-23:00\"", kAssumed});
   visit(days.home,
