@@ -225,9 +225,11 @@ Status check_out_folder(const std::filesystem::path& folder, bool is_build) {
       folder.string()));
 }
 
-/// What a job file asked for may be what can't be: it is named with the fault.
+/// What a job file asked for may be what can't be: it is named with the fault, unless that names
+/// its line.
 Error in_job(Error error, const SplitOptions& options) {
   if (options.job_file.empty() || error.code == "cancelled") return error;
+  if (error.message.starts_with(options.job_file + ":")) return error;
   return std::move(error).within("job file " + options.job_file);
 }
 

@@ -5,18 +5,13 @@
 #include <sstream>
 
 #include "job/field_reader.h"
-#include "job/region_choice.h"
-#include "seamwright/days/hours.h"
-#include "seamwright/days/plan_days.h"
-#include "seamwright/mesh/units.h"
+#include "job/job_rules.h"
 #include "seamwright/profile/printer_presets.h"
 
 namespace seamwright {
 namespace {
 
 using job_detail::FieldReader;
-using job_detail::has_no_region;
-using job_detail::is_one_region;
 using job_detail::place;
 
 const std::vector<std::string> kSections{
@@ -133,117 +128,16 @@ Status read_material(Material& material, const toml::table& root, const std::str
   return read_section(material, root, "material", file);
 }
 
-Status check_regions(const Job& job, const std::string& name) {
-  for (const ForbidChoice& zone : job.forbids) {
-    if (!is_one_region(zone))
-      return Error{"job-bad-value", fmt::format("{}: [[forbid]] \"{}\": give low and high of a "
-                                                "box, high over low on every axis, or center and "
-                                                "radius_mm of a ball",
-                                                name, zone.name)};
-  }
-  for (const auto* list : {&job.shows, &job.hides}) {
-    for (const SkinChoice& skin : *list) {
-      const int ways = !skin.group.empty() + skin.direction.has_value() + is_one_region(skin);
-      if (ways == 1 && (is_one_region(skin) || has_no_region(skin))) continue;
-      return Error{"job-bad-value",
-                   fmt::format("{}: [[{}]]: give one of group, direction, low and high of a box, "
-                               "center and radius_mm of a ball",
-                               name, list == &job.shows ? "show" : "hide")};
-    }
-  }
-  return ok();
-}
-
-/// The job's own rules, beyond single ranges.
-Status check_rules(const Job& job, const std::string& name) {
-  for (const Printer& printer : job.printers) {
-    const std::vector<ClearBox> boxes = clear_boxes(printer);
-    const Vec3 usable = boxes.empty() ? Vec3{} : boxes.front().size_mm;
-    if (std::min({usable.x, usable.y, usable.z}) < 10) {
-      return Error{"job-bad-value",
-                   fmt::format("{}: printer \"{}\" has less than 10 mm left inside its margins",
-                               name, printer.name)};
-    }
-  }
-  for (const LockChoice& lock : job.locks) {
-    if (norm(lock.normal) < 1e-9)
-      return Error{"job-bad-value", name + ": [[lock]] normal is the zero vector"};
-  }
-  for (const PreferChoice& wish : job.prefers) {
-    if (norm(wish.normal) < 1e-9)
-      return Error{"job-bad-value", name + ": [[prefer]] normal is the zero vector"};
-  }
-  for (const JointChoice& choice : job.joinery.choices) {
-    const std::size_t count = choice.pieces.size();
-    if (count == 2 || (count == 0 && !choice.seam.empty())) continue;
-    return Error{"job-bad-value", name +
-                                      ": [[joint]]: give seam = \"S3\", or the marks of both "
-                                      "pieces, as pieces = [\"A1\", \"B2\"], or both"};
-  }
-  const Status regions = check_regions(job, name);
-  if (!regions) return regions;
-  for (const StandChoice& stand : job.stands) {
-    if (norm(stand.down) < 1e-9)
-      return Error{"job-bad-value", name + ": [[stand]] down is the zero vector"};
-  }
-  return ok();
-}
-
 constexpr const char* kQuoteHint = "; texts stand in quotes, as unit = \"mm\"";
 
-/// Dates and hours, before anything long is done.
-Status check_days(const DaysChoice& days, const toml::table& root, const std::string& name) {
-  const std::optional<DaysFault> fault = find_days_fault(days);
-  if (!fault) return ok();
-  const toml::node_view<const toml::node> key = root["days"][fault->key];
-  const toml::node& node = fault->index ? *key[*fault->index].node() : *key.node();
-  return Error{"job-bad-value", fmt::format("{}: [days] {} = {}", place(name, node), fault->key,
-                                            fault->error.message)};
-}
-
-/// Printers' own hours.
-Status check_hours(const Job& job, const toml::table& root, const std::string& name) {
-  for (std::size_t p = 0; p < job.printers.size(); ++p) {
-    for (const char* key : {"awake", "home"}) {
-      const auto& rules = key[0] == 'a' ? job.printers[p].awake : job.printers[p].home;
-      for (std::size_t i = 0; i < rules.size(); ++i) {
-        const auto hours = parse_week_hours({&rules[i], 1});
-        if (hours) continue;
-        return Error{"job-bad-value", fmt::format("{}: [[printer]] {} = {}",
-                                                  place(name, *root["printer"][p][key][i].node()),
-                                                  key, hours.error().message)};
-      }
-    }
-  }
-  return ok();
-}
-
-Status check_unit(const toml::node* part, const std::string& name) {
-  const toml::table* table = part != nullptr ? part->as_table() : nullptr;
-  const toml::node* unit = table != nullptr ? table->get("unit") : nullptr;
-  const std::string word = unit != nullptr ? unit->value_or(std::string()) : "";
-  if (word.empty() || unit_named(word)) return ok();
-  return Error{"job-bad-value", fmt::format("{}: [part] unit = \"{}\": give mm, cm, m or inch",
-                                            place(name, *unit), word)};
-}
-
-/// Of `[part]`, or of every `[[part]]`.
-Status check_units(const toml::table& root, const std::string& name) {
-  const toml::node* part = root.get("part");
-  if (part == nullptr || !part->is_array()) return check_unit(part, name);
-  for (const toml::node& entry : *part->as_array()) {
-    if (Status known = check_unit(&entry, name); !known) return known;
-  }
-  return ok();
-}
-
-/// Every setting that the file gives a value.
-std::vector<GivenSetting> given_in(const toml::table& root) {
+/// Every setting that the file gives a value, and where.
+std::vector<GivenSetting> given_in(const toml::table& root, const std::string& file) {
   std::vector<GivenSetting> given;
   const auto add = [&](const std::string& section, const toml::node& node) {
     if (!node.is_table()) return;
-    for (const auto& entry : *node.as_table())
-      given.push_back({section + "." + std::string(entry.first.str()), "given in the job file"});
+    for (const auto& [key, value] : *node.as_table())
+      given.push_back(
+          {section + "." + std::string(key.str()), "given in the job file", place(file, value)});
   };
   for (const auto& [key, node] : root) {
     const std::string section(key.str());
@@ -360,13 +254,10 @@ Result<Job> read_job(std::string_view toml, const std::string& name) {
                                read_section(job.travel, root, "travel", name),
                                read_list(job.mounts, root, "mount", name),
                                read_list(job.bags, root, "bag", name),
-                               check_days(job.days, root, name),
-                               check_hours(job, root, name),
-                               check_units(root, name),
-                               check_rules(job, name)}) {
+                               job_detail::check_rules(job, root, name)}) {
     if (!status) return status.error();
   }
-  job.given = given_in(root);
+  job.given = given_in(root, name);
   return job;
 }
 

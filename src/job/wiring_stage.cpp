@@ -119,6 +119,18 @@ void tell_bores(HandOff& out, const std::vector<LyingBore>& bores,
   }
 }
 
+/// Where the job file asks for the pocket, wire, trough or spar of a name, as place_of().
+std::string asked_at(const Job& job, const std::string& name) {
+  const auto find = [&](const auto& specs, const char* section) -> std::string {
+    for (std::size_t i = 0; i < specs.size(); ++i) {
+      if (specs[i].name == name) return place_of(job.given, fmt::format("{}.{}.name", section, i));
+    }
+    return "";
+  };
+  return find(job.wiring.pockets, "pocket") + find(job.wiring.wires, "wire") +
+         find(job.wiring.troughs, "trough") + find(job.wiring.spars, "spar");
+}
+
 }  // namespace
 
 std::vector<double> sight_carried(const Solid& before, const std::vector<double>& sight,
@@ -159,7 +171,11 @@ Result<WiredPart> lead_wires(const Solid& part, const Job& job, const SightOptio
                              const Run& run) {
   const Result<std::vector<double>> seen = quick_sight(part, job, sight, run);
   if (!seen) return seen.error();
-  return wire_part(part, job.wiring, *seen, run);
+  Result<WiredPart> wired = wire_part(part, job.wiring, *seen, run);
+  if (wired) return wired;
+  Error error = std::move(wired).error();
+  error.message = asked_at(job, error.about) + error.message;
+  return error;
 }
 
 void keep_clear_of(const std::vector<Channel>& channels, const std::vector<Pocket>& pockets,

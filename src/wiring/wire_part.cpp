@@ -78,7 +78,7 @@ class PartWirer {
   Status size_wires() {
     for (std::size_t i = 0; i < wires_.size(); ++i) {
       Result<WireTask> task = size_wire(wires_[i], static_cast<std::uint32_t>(i), warnings_);
-      if (!task) return std::move(task).error();
+      if (!task) return std::move(task).error().of(wires_[i].name);
       tasks_.push_back(std::move(*task));
     }
     return ok();
@@ -107,10 +107,12 @@ class PartWirer {
       }
       if (!outgrown_pocket()) return ok();
     }
+    const std::string& name = outgrown_pocket()->pocket.name;
     return Error{"connector-does-not-pass",
                  fmt::format("pocket \"{}\" finds no size that the connectors threaded into it "
                              "pass; crimp them on after pulling (pass = \"crimped\")",
-                             outgrown_pocket()->pocket.name)};
+                             name)}
+        .of(name);
   }
 
   /// A pocket that a wire's bore has become too wide for.
@@ -128,12 +130,14 @@ class PartWirer {
       if (!ends_here || !wire.connector_mm || wire.pass != ConnectorPass::threaded) continue;
       if (passes_hole(placed, *wire.connector_mm)) continue;
       return wire_error(
-          wire.name, "connector-does-not-pass",
-          fmt::format("its connector, {} by {} mm, does not pass the hole behind the module in "
-                      "pocket \"{}\"; crimp it on after pulling (pass = \"crimped\"), give the "
-                      "pocket size_mm = {:.1f} or more, or end the wire beside it",
-                      wire.connector_mm->x, wire.connector_mm->y, spec.name,
-                      passing_size_mm(placed, spec, *wire.connector_mm)));
+                 wire.name, "connector-does-not-pass",
+                 fmt::format(
+                     "its connector, {} by {} mm, does not pass the hole behind the module in "
+                     "pocket \"{}\"; crimp it on after pulling (pass = \"crimped\"), give the "
+                     "pocket size_mm = {:.1f} or more, or end the wire beside it",
+                     wire.connector_mm->x, wire.connector_mm->y, spec.name,
+                     passing_size_mm(placed, spec, *wire.connector_mm)))
+          .of(wire.name);
     }
     return ok();
   }
@@ -142,7 +146,7 @@ class PartWirer {
     for (std::size_t i = 0; i < spec_.pockets.size(); ++i) {
       const PocketSpec& spec = spec_.pockets[i];
       Result<PlacedPocket> placed = place_pocket(spec, site_.part, body_, site_.sight);
-      if (!placed) return std::move(placed).error();
+      if (!placed) return std::move(placed).error().of(spec.name);
       const Status plugs = check_plugs(*placed, spec);
       if (!plugs) return plugs.error();
       fitted_mm_.push_back(widest_bore_at(spec.name));
@@ -212,7 +216,7 @@ class PartWirer {
       set_keep_out({});
       Result<PlannedChannel> spar =
           plan_spar(site_, spec_.spars[i], static_cast<std::uint32_t>(wires_.size() + i));
-      if (!spar) return std::move(spar).error();
+      if (!spar) return std::move(spar).error().of(spec_.spars[i].name);
       keep(std::move(*spar));
     }
     spar_count_ = planned_.size();
@@ -291,7 +295,7 @@ class PartWirer {
   Status draw_wires() {
     for (WireTask& task : tasks_) {
       Result<PlannedChannel> planned = draw_task(task);
-      if (!planned) return std::move(planned).error();
+      if (!planned) return std::move(planned).error().of(task.wire->name);
       keep(std::move(*planned));
     }
     std::rotate(planned_.begin(), planned_.begin() + static_cast<std::ptrdiff_t>(spar_count_),
@@ -363,8 +367,8 @@ class PartWirer {
   Status measure() {
     const RayTree wired(out_->solid);
     for (Channel& channel : out_->channels) {
-      const Status passes = check_ball(channel, wired);
-      if (!passes) return passes.error();
+      Status passes = check_ball(channel, wired);
+      if (!passes) return std::move(passes).error().of(channel.name);
     }
     measure_walls();
     for (Channel& channel : out_->channels) add_volt_drop(channel);

@@ -114,8 +114,15 @@ TEST_F(CommandLine, ErrorsNameTheFileThatTheyAreAbout) {
         "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[[wire]]\nname = \"w\"\nfrom = \"eye\"\nto = "
         "\"edge\"\ndiameter_mm = 3\n");
   const Outcome wire = run_words({"split", "--job", path("job.toml"), "--out", path("out")});
-  EXPECT_THAT(wire.err, HasSubstr("no pocket \"eye\""));
-  EXPECT_THAT(wire.err, HasSubstr("job file " + path("job.toml")));
+  EXPECT_THAT(wire.err, HasSubstr(path("job.toml") + ":5: wire \"w\": there is no pocket \"eye\""));
+  write(
+      "lamp.toml",
+      "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[[pocket]]\nat = [900, 0, 0]\nname = \"far\"\n");
+  EXPECT_THAT(run_words({"split", "--job", path("lamp.toml"), "--out", path("out")}).err,
+              HasSubstr(path("lamp.toml") + ":6: pocket \"far\": no skin"));
+  write("worn.toml", "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\nworn_side = \"under\"\n");
+  EXPECT_THAT(run_words({"split", "--job", path("worn.toml"), "--out", path("out")}).err,
+              HasSubstr("job file " + path("worn.toml")));
 }
 
 TEST_F(CommandLine, PrintersThatAreCalledAlikeAreToldApart) {

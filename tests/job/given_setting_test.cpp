@@ -15,6 +15,14 @@ TEST(GivenSetting, TheLastOneLiesOverThoseBeforeIt) {
   EXPECT_EQ(find_given(given, "joints.key_mm"), nullptr);
 }
 
+TEST(GivenSetting, AJobFilesSettingsKnowTheirLines) {
+  const Job job = *read_job("[[stand]]\npiece = \"A1\"\n\n[print]\nlayer_mm = 0.2\n", "b/a.toml");
+  EXPECT_EQ(place_of(job.given, "stand.0.piece"), "b/a.toml:2: ");
+  EXPECT_EQ(place_without_folder(job.given, "print.layer_mm"), "a.toml:5: ");
+  EXPECT_EQ(place_of(job.given, "print.fill_ratio"), "");
+  EXPECT_EQ(place_without_folder(job.given, "print.fill_ratio"), "");
+}
+
 TEST(GivenSetting, AJobFileGivesWhatItHoldsAndNothingElse) {
   const Job job = *read_job(
       "[[printer]]\nname = \"a\"\n[[printer]]\nroom_mm = [200, 200, 200]\n[print]\nlayer_mm = "

@@ -166,6 +166,32 @@ TEST(JobFile, BadMomentsAndUnitsNameTheLineAndTheRemedy) {
   }
 }
 
+TEST(JobFile, RulesOfSeveralKeysNameTheLineAndTheRemedy) {
+  const std::tuple<const char*, const char*, const char*> cases[] = {
+      {"[[printer]]\nname = \"a\"\n[[printer]]\nroom_mm = [100, 100, 100]\nmargin_mm = 48",
+       "a.toml:5: [[printer]]", "smaller margin_mm"},
+      {"\n[[printer]]\nroom_mm = [180, 180, 100]\ntop_margin_mm = 95", "a.toml:2: [[printer]]",
+       "10 mm left"},
+      {"[[lock]]\noffset_mm = 3\nnormal = [0, 0, 0]", "a.toml:3: [[lock]]", "as [0, 0, -1]"},
+      {"[[prefer]]\nnormal = [0, 0, 0]", "a.toml:2: [[prefer]]", "zero vector"},
+      {"[[stand]]\npiece = \"A1\"\ndown = [0, 0, 0]", "a.toml:3: [[stand]]", "zero vector"},
+      {"\n[[joint]]\nkey = \"pin\"", "a.toml:2: [[joint]]", "both pieces"},
+      {"[[joint]]\nseam = \"S1\"\npieces = [\"A1\"]", "a.toml:3: [[joint]]", "both pieces"},
+      {"\n\n[[forbid]]\nname = \"eye\"", "a.toml:3: [[forbid]] \"eye\"", "high of a box"},
+      {"[[hide]]\ngroup = \"in\"\n[[hide]]\nlow = [0, 0, 0]", "a.toml:3: [[hide]]", "one of group"},
+      {"[[show]]\n", "a.toml:1: [[show]]", "one of group"},
+      {"\n[[wire]]\nfrom = \"edge\"", "a.toml:2: [[wire]]", "has no name"},
+      {"[[pocket]]\nname = \"edge\"", "a.toml:2: [[pocket]]", "another"},
+      {"[[pocket]]\nname = \"eye\"\n[[spar]]\nname = \"eye\"", "a.toml:4: [[spar]]",
+       "a [[pocket]] above"}};
+  for (const auto& [toml, place, told] : cases) {
+    const Result<Job> job = read_job(toml, "a.toml");
+    ASSERT_FALSE(job) << toml;
+    EXPECT_THAT(job.error().message, HasSubstr(place));
+    EXPECT_THAT(job.error().message, HasSubstr(told));
+  }
+}
+
 TEST(JobFile, SyntaxErrorsNameTheLine) {
   const Error error = error_of("[print]\nlayer_mm = \n");
   EXPECT_EQ(error.code, "job-syntax");

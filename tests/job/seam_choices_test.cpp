@@ -268,9 +268,9 @@ TEST_F(SeamChoices, AreRefusedWhenARegionIsHalfGiven) {
               HasSubstr("[[forbid]] \"eye\": give low and high of a box"));
   EXPECT_THAT(refusal("[[forbid]]\nlow = [0, 0, 9]\nhigh = [5, 5, 1]\n"),
               HasSubstr("high over low on every axis"));
-  EXPECT_THAT(refusal("[[show]]\n"), HasSubstr("[[show]]: give one of group"));
+  EXPECT_THAT(refusal("[[show]]\n"), HasSubstr("[[show]] give one of group"));
   EXPECT_THAT(refusal("[[hide]]\ngroup = \"lid\"\nradius_mm = 5\n"),
-              HasSubstr("[[hide]]: give one of group"));
+              HasSubstr("[[hide]] give one of group"));
   EXPECT_THAT(refusal("[[prefer]]\nnormal = [0, 0, 0]\n"), HasSubstr("zero vector"));
 }
 

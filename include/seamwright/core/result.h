@@ -15,10 +15,16 @@ struct Error {
   std::string code;     ///< stable, kebab-case: "file-truncated", "no-plan", "cancelled"
   std::string message;  ///< names the file, the place, the numbers and the remedy
   std::vector<std::string> context = {};
+  std::string about = {};  ///< the maker's own name for what it is about; empty: it has none
 
   /// The same error with one more line of context.
   Error within(std::string layer) && {
     context.push_back(std::move(layer));
+    return std::move(*this);
+  }
+  /// The same error, told to be about what the maker calls so.
+  Error of(std::string name) && {
+    about = std::move(name);
     return std::move(*this);
   }
 };
