@@ -87,11 +87,8 @@ class Chooser {
     };
     if (const StandChoice* stand = stand_of(mark)) {
       const auto fixed = direction_down(solid, stand->down, setting_, quick);
-      if (!fixed)
-        return Error{
-            "stand-does-not-fit",
-            fmt::format("[[stand]] piece = \"{}\": it fits no printer that way down", mark)};
-      return take(piece, {*fixed}, true);
+      if (fixed) return take(piece, {*fixed}, true);
+      tell_too_large(*stand);
     }
     std::vector<Direction> ranked = rank_directions(solid, setting_, quick);
     if (ranked.empty()) return keep(piece);  // the search's own pose, on supports
@@ -133,6 +130,17 @@ class Chooser {
     const auto found = std::find_if(job_.stands.begin(), job_.stands.end(),
                                     [&](const StandChoice& s) { return s.piece == mark; });
     return found == job_.stands.end() ? nullptr : &*found;
+  }
+
+  /// After a long search that is no reason to give nothing.
+  void tell_too_large(const StandChoice& stand) {
+    const auto index = static_cast<std::size_t>(&stand - job_.stands.data());
+    out_.warnings.push_back(
+        {"stand-does-not-fit",
+         fmt::format(
+             "{}[[stand]] piece = \"{}\": it fits no printer that way down, so it stands as "
+             "it costs you the fewest hours; give another down, or a larger printer.",
+             place_without_folder(job_.given, fmt::format("stand.{}.piece", index)), stand.piece)});
   }
 
   /// The finalists' print times by laying every line.
@@ -178,17 +186,6 @@ class Chooser {
   DirectionSetting setting_;
 };
 
-Status check_stands(const Job& job, const std::vector<std::string>& marks) {
-  for (const StandChoice& stand : job.stands) {
-    if (std::find(marks.begin(), marks.end(), stand.piece) != marks.end()) continue;
-    std::string known;
-    for (const std::string& mark : marks) known += (known.empty() ? "" : ", ") + mark;
-    return Error{"no-such-piece",
-                 fmt::format("[[stand]] piece = \"{}\": this plan has {}", stand.piece, known)};
-  }
-  return ok();
-}
-
 }  // namespace
 
 Status choose_directions(HandOff& out, const Job& job, const EarlierMarks& earlier,
@@ -196,7 +193,6 @@ Status choose_directions(HandOff& out, const Job& job, const EarlierMarks& earli
   std::vector<CutPiece> cuts;
   for (const PlannedPiece& piece : out.seams.pieces) cuts.push_back(piece.cut);
   const std::vector<std::string> marks = assign_marks(cuts, earlier);
-  if (const Status known = check_stands(job, marks); !known) return known.error();
   Chooser chooser(out, job, run);
   for (std::size_t i = 0; i < marks.size(); ++i) {
     if (run.should_stop()) return Error{"cancelled", "stopped while choosing directions"};

@@ -213,26 +213,9 @@ NamedDays gather(const HandOff& out, const Job& job, const Run& run) {
   return days;
 }
 
-Status check_spool_marks(const HandOff& out, const DaysChoice& days) {
-  for (const std::string& group : days.same_spool) {
-    std::istringstream words(group);
-    for (std::string word; words >> word;) {
-      const bool is_known =
-          std::any_of(out.pieces.begin(), out.pieces.end(),
-                      [&](const FinishedPiece& piece) { return piece.mark == word; });
-      if (!is_known) {
-        return Error{"bad-days",
-                     fmt::format("[days] same_spool names {}, and there is no such piece", word)};
-      }
-    }
-  }
-  return ok();
-}
-
 }  // namespace
 
 Status plan_the_days(HandOff& out, const Job& job, const Run& run) {
-  if (Status known = check_spool_marks(out, job.days); !known) return known;
   out.days_input = gather(out, job, run);
   if (out.days_input->input.pieces.empty()) return ok();  // all is printed already
   Result<DayPlan> plan = plan_days(out.days_input->input, run);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <sstream>
 
 #include "job/region_choice.h"
 #include "seamwright/days/hours.h"
@@ -19,17 +20,71 @@ struct JobText {
   const toml::table& root;
   const std::string& file;
 
+  Error fault_at(const toml::node* node, const std::string& what) const {
+    return {"job-bad-value",
+            fmt::format("{}: {}", node != nullptr ? place(file, *node) : file, what)};
+  }
   /// A fault of the `index`-th `[[section]]`: at the key's line, or where that is left out at the
   /// section's own.
   Error fault(const char* section, std::size_t index, const char* key,
               const std::string& what) const {
     const toml::node_view<const toml::node> item = root[section][index];
     const toml::node* node = item[key].node() != nullptr ? item[key].node() : item.node();
-    return {
-        "job-bad-value",
-        fmt::format("{}: [[{}]] {}", node != nullptr ? place(file, *node) : file, section, what)};
+    return fault_at(node, fmt::format("[[{}]] {}", section, what));
   }
 };
+
+/// "A1", "AB12": letters, then a number.
+bool is_mark(std::string_view word) {
+  const auto digits =
+      std::find_if_not(word.begin(), word.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  return digits != word.begin() && digits != word.end() &&
+         std::all_of(digits, word.end(), is_digit);
+}
+/// "S3"
+bool is_seam(std::string_view word) {
+  return is_mark(word) && word[0] == 'S' && word.find_first_of("0123456789") == 1;
+}
+
+constexpr const char* kNoMark = "is no piece's mark; those are as A1 or B2";
+constexpr const char* kNoSeam = "is no seam's name; those are as S1 or S2";
+
+Status check_choice(const JointChoice& choice, std::size_t index, const JobText& text) {
+  if (!choice.seam.empty() && !is_seam(choice.seam))
+    return text.fault("joint", index, "seam",
+                      fmt::format("seam = \"{}\" {}", choice.seam, kNoSeam));
+  for (const std::string& mark : choice.pieces) {
+    if (!is_mark(mark))
+      return text.fault("joint", index, "pieces", fmt::format("pieces: \"{}\" {}", mark, kNoMark));
+  }
+  return ok();
+}
+
+/// What no plan can have is told before the search; what this one does not have, after it.
+Status check_marks_and_seams(const Job& job, const JobText& text) {
+  for (std::size_t i = 0; i < job.stands.size(); ++i) {
+    if (!is_mark(job.stands[i].piece))
+      return text.fault("stand", i, "piece",
+                        fmt::format("piece = \"{}\" {}", job.stands[i].piece, kNoMark));
+  }
+  for (std::size_t i = 0; i < job.travel.seams.size(); ++i) {
+    const std::string& seam = job.travel.seams[i];
+    if (!is_seam(seam))
+      return text.fault_at(text.root["travel"]["seams"][i].node(),
+                           fmt::format("[travel] seams: \"{}\" {}", seam, kNoSeam));
+  }
+  for (std::size_t i = 0; i < job.days.same_spool.size(); ++i) {
+    std::istringstream words(job.days.same_spool[i]);
+    for (std::string word; words >> word;) {
+      if (!is_mark(word))
+        return text.fault_at(
+            text.root["days"]["same_spool"][i].node(),
+            fmt::format("[days] same_spool: \"{}\" {}; blanks part them", word, kNoMark));
+    }
+  }
+  return ok();
+}
 
 template <class Zones>
 Status check_skin(const Zones& skins, const char* section, const JobText& text) {
@@ -90,7 +145,10 @@ Status check_joints(const Job& job, const JobText& text) {
   for (std::size_t i = 0; i < job.joinery.choices.size(); ++i) {
     const JointChoice& choice = job.joinery.choices[i];
     const std::size_t count = choice.pieces.size();
-    if (count == 2 || (count == 0 && !choice.seam.empty())) continue;
+    if (count == 2 || (count == 0 && !choice.seam.empty())) {
+      if (Status known = check_choice(choice, i, text); !known) return known;
+      continue;
+    }
     return text.fault("joint", i, "pieces",
                       "give seam = \"S3\", or the marks of both pieces, as pieces = [\"A1\", "
                       "\"B2\"], or both");
@@ -189,7 +247,8 @@ Status check_rules(const Job& job, const toml::table& root, const std::string& f
   for (const Status& status :
        {check_days(job.days, root, file), check_hours(job, root, file), check_units(root, file),
         check_printers(job, text), check_directions(job, text), check_joints(job, text),
-        check_regions(job, text), check_names(job.wiring, text)}) {
+        check_marks_and_seams(job, text), check_regions(job, text),
+        check_names(job.wiring, text)}) {
     if (!status) return status;
   }
   return ok();

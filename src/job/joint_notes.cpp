@@ -117,24 +117,4 @@ void tell_changed_done(HandOff& hand_off, const std::vector<DoneChoice>& dones,
   }
 }
 
-void tell_idle_choices(HandOff& hand_off, const std::vector<JointChoice>& asked) {
-  for (const JointChoice& choice : asked) {
-    const bool is_used =
-        std::any_of(hand_off.joints.begin(), hand_off.joints.end(), [&](const Joint& joint) {
-          return is_meant(choice, seam_name(joint.face.seam),
-                          hand_off.pieces[to_index(joint.face.above)].mark,
-                          hand_off.pieces[to_index(joint.face.below)].mark);
-        });
-    if (is_used) continue;
-    std::string where = choice.seam.empty() ? "" : fmt::format(" seam = \"{}\"", choice.seam);
-    if (!choice.pieces.empty())
-      where += fmt::format(" pieces = [\"{}\"]", fmt::join(choice.pieces, "\", \""));
-    hand_off.warnings.push_back(
-        {"joint-choice-idle",
-         fmt::format("[[joint]]{}: this plan has no such joint, so nothing came of it; the report "
-                     "lists all joints with their seams and pieces.",
-                     where)});
-  }
-}
-
 }  // namespace seamwright::job_detail

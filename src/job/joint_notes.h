@@ -18,7 +18,4 @@ std::vector<KeptPiece> kept_pieces(const std::vector<DoneChoice>& dones,
 void tell_changed_done(HandOff& hand_off, const std::vector<DoneChoice>& dones,
                        const EarlierMarks& earlier);
 
-/// Warns of `[[joint]]` choices that no joint of the plan is meant by.
-void tell_idle_choices(HandOff& hand_off, const std::vector<JointChoice>& asked);
-
 }  // namespace seamwright::job_detail

@@ -8,6 +8,7 @@
 #include "job/corner_pads.h"
 #include "job/days_stage.h"
 #include "job/gauged_joinery.h"
+#include "job/idle_names.h"
 #include "job/joint_notes.h"
 #include "job/load_part.h"
 #include "job/loose_prints.h"
@@ -192,7 +193,7 @@ Status join_pieces(HandOff& out, const Job& job, const EarlierMarks& earlier,
   job_detail::part_travel_joints(out);
   out.retired_marks = job_detail::retired_marks(earlier, marks);
   job_detail::tell_changed_done(out, job.dones, earlier);
-  job_detail::tell_idle_choices(out, job.joinery.choices);
+  job_detail::tell_idle_names(out, job);
   job_detail::judge_strength(out);
   std::vector<SeamId> seams;
   for (const Joint& joint : out.joints) seams.push_back(joint.face.seam);

@@ -164,13 +164,6 @@ void warn_of_wear(HandOff& out) {
 }
 
 Status plan_travel(HandOff& out, const Job& job, const Run& run) {
-  for (const std::string& word : job.travel.seams) {
-    bool is_known = false;
-    for (const Joint& joint : out.joints) is_known |= seam_name(joint.face.seam) == word;
-    if (!is_known)
-      return Error{"bad-travel",
-                   fmt::format("[travel] seams names {}, and no joint lies on such a seam", word)};
-  }
   if (job.bags.empty()) return ok();
   Result<PackedBags> packed = pack_all(out, job.bags, {}, {}, run);
   if (!packed) return packed.error();

@@ -15,8 +15,7 @@ void judge_wear(HandOff& out, const Job& job, Vec3 up);
 /// Requires `wear`.
 void warn_of_wear(HandOff& out);
 
-/// Checks that the seams that `[travel]` names are in the plan; fills `bags` when the job has bags.
-/// Errors: "bad-travel" for a seam that is not in the plan, "cancelled".
+/// Fills `bags` when the job has bags. Errors: "cancelled".
 Status plan_travel(HandOff& out, const Job& job, const Run& run);
 
 }  // namespace seamwright::job_detail

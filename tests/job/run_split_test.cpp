@@ -10,6 +10,7 @@
 #include <fstream>
 #include <numbers>
 
+#include "seamwright/job/job_file.h"
 #include "seamwright/mesh/save.h"
 #include "seamwright/profile/printer_presets.h"
 #include "seamwright/query/mass_properties.h"
@@ -177,8 +178,43 @@ TEST_F(RunSplit, APieceStandsAsTheMakerSaysAndOtherwiseInItsCheapestWay) {
   ASSERT_TRUE(hand_off) << hand_off.error().message;
   EXPECT_TRUE(hand_off->directions[0].is_fixed);
   EXPECT_NEAR(hand_off->pieces[0].planned.pose.bed_from_part.rows[2].z, -1, 1e-9);
-  fixed.stands.push_back({"Z9", {0, 0, 1}});
-  EXPECT_EQ(run_split(fixed).error().code, "no-such-piece");
+}
+
+// Such a name ended the run after its whole search.
+TEST_F(RunSplit, WhatThePlanDoesNotHaveIsToldWithItsLineAndWhatThereIsAndThePlanIsKept) {
+  Job asked = job();
+  const Job read = *read_job(
+      "[[stand]]\npiece = \"Z9\"\n[[stand]]\npiece = \"A1\"\ndown = [1, 0, 0]\n"
+      "[travel]\nseams = [\"S77\"]\n[days]\nsame_spool = [\"A1 Y7\"]\n"
+      "[[joint]]\nseam = \"S78\"\n",
+      "jobs/block.toml");
+  asked.stands = read.stands;
+  asked.travel = read.travel;
+  asked.days = read.days;
+  asked.joinery.choices = read.joinery.choices;
+  asked.given = read.given;
+  asked.printers[0].room_mm.z = 100;
+  const Result<HandOff> hand_off = run_split(asked);
+  ASSERT_TRUE(hand_off) << hand_off.error().message;
+  const std::pair<const char*, const char*> cases[] = {
+      {"stand-idle", "block.toml:2: [[stand]] piece = \"Z9\": this plan has no such piece"},
+      {"stand-does-not-fit", "block.toml:4: [[stand]] piece = \"A1\": it fits no printer"},
+      {"travel-seam-idle", "block.toml:7: [travel] seams names S77: "},
+      {"same-spool-idle", "block.toml:9: [days] same_spool names Y7: "},
+      {"joint-choice-idle", "block.toml:11: [[joint]] seam = \"S78\": "}};
+  for (const auto& [code, begin] : cases) {
+    const auto said = std::find_if(hand_off->warnings.begin(), hand_off->warnings.end(),
+                                   [&](const Warning& w) { return w.code == code; });
+    ASSERT_NE(said, hand_off->warnings.end()) << code;
+    EXPECT_TRUE(said->message.starts_with(begin)) << said->message;
+  }
+  const auto has = [&](const char* words) {
+    return std::any_of(hand_off->warnings.begin(), hand_off->warnings.end(), [&](const Warning& w) {
+      return w.message.find(words) != std::string::npos;
+    });
+  };
+  EXPECT_TRUE(has("it has A1, "));
+  EXPECT_TRUE(has("no such joint, so nothing came of it; it has S"));
 }
 
 TEST_F(RunSplit, ALyingBoreIsRoofedAndAPieceWithoutRoomForItIsTold) {
