@@ -43,7 +43,7 @@ Result<Source> read_job_source(const fs::path& path, const std::vector<PrinterRe
                                           "folder: seamwright days FOLDER",
                                           path.string())};
   job->records = records;
-  if (Status fine = check_job(*job); !fine) return Error(fine.error()).within(path.string());
+  if (Status fine = check_job(*job); !fine) return in_job(fine.error(), path);
   Source source{.path = path};
   source.days.input.choice = job->days;
   source.job = std::move(*job);
@@ -82,7 +82,9 @@ Result<NamedDays> days_of(Source& source, const DaysOptions& options, const Cons
       run_split(*source.job, {}, run,
                 [&](std::string_view stage, double share) { line.begin_stage(stage, share); });
   line.clear();
-  if (!found) return found.error();
+  if (!found) return in_job(found.error(), source.path);
+  for (const Warning& warning : found->warnings)
+    if (warning.code == "same-spool-idle") console.out << "! " << warning.message << '\n';
   return std::move(*found->days_input);
 }
 

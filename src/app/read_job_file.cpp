@@ -32,6 +32,11 @@ Result<Job> read_job_file(const fs::path& path) {
   return job;
 }
 
+Error in_job(Error error, const fs::path& job_file) {
+  if (job_file.empty() || error.message.starts_with(job_file.string() + ":")) return error;
+  return std::move(error).within("job file " + job_file.string());
+}
+
 bool is_build(const Job& job) {
   return job.parts.size() > 1 || job.part.count + job.part.mirrored > 1;
 }

@@ -225,14 +225,6 @@ Status check_out_folder(const std::filesystem::path& folder, bool is_build) {
       folder.string()));
 }
 
-/// What a job file asked for may be what can't be: it is named with the fault, unless that names
-/// its line.
-Error in_job(Error error, const SplitOptions& options) {
-  if (options.job_file.empty() || error.code == "cancelled") return error;
-  if (error.message.starts_with(options.job_file + ":")) return error;
-  return std::move(error).within("job file " + options.job_file);
-}
-
 /// One part: run, write, tell. Gives what the days are planned from.
 struct SplitDone {
   Exit exit = Exit::done;
@@ -249,7 +241,7 @@ SplitDone split_part(const Job& job, const fs::path& folder, const SplitOptions&
       job, read_earlier_marks(folder / "plan.json"), run,
       [&](std::string_view stage, double share_ratio) { line.begin_stage(stage, share_ratio); });
   line.clear();
-  if (!found) return {fail(console, in_job(found.error(), options)), {}, {}};
+  if (!found) return {fail(console, in_job(found.error(), options.job_file)), {}, {}};
   line.begin_stage("writing the hand-off", 0.97);
   const Status written = write_hand_off(*found, folder, Run{options.threads, console.cancel});
   line.clear();
@@ -324,7 +316,7 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
   for (const BuildPart& part : parts) {
     const Status fine = check_job(part.job, read_earlier_marks(folder / part.name / "plan.json"));
     if (!fine)
-      return fail(console, in_job(Error(fine.error()).within("part " + part.name), options));
+      return fail(console, in_job(Error(fine.error()).within("part " + part.name), options.job_file));
     const Status free = check_hand_off_folder(folder / part.name);
     if (!free) return fail(console, free.error());
   }

@@ -156,6 +156,22 @@ TEST_F(DaysCommand, AJobsPaintAndBodyLieBesideItAsForSplit) {
   EXPECT_EQ(days.exit, Exit::done) << days.err;
 }
 
+TEST_F(DaysCommand, WhatAJobAsksForInVainIsToldWithItsFile) {
+  const std::string rod =
+      "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[search]\neffort = \"quick\"\n";
+  write("wire.toml", rod + "[[wire]]\nname = \"w\"\nfrom = \"eye\"\nto = \"edge\"\ndiameter_mm = 3\n");
+  const Outcome wire = run_words({"days", path("wire.toml"), "--ics", path("days.ics")});
+  EXPECT_EQ(wire.exit, Exit::bad_input);
+  EXPECT_THAT(wire.err, HasSubstr(path("wire.toml") + ":7: wire \"w\""));
+  write("small.toml", rod + "most_pieces = 1\n");
+  const Outcome none = run_words({"days", path("small.toml"), "--ics", path("days.ics")});
+  EXPECT_THAT(none.err, HasSubstr("job file " + path("small.toml")));
+  write("spool.toml", rod + "[days]\nsame_spool = [\"Y7\"]\n");
+  const Outcome spool = run_words({"days", path("spool.toml"), "--ics", path("days.ics")});
+  EXPECT_EQ(spool.exit, Exit::done) << spool.err;
+  EXPECT_THAT(spool.out, HasSubstr("! spool.toml:7: [days] same_spool names Y7"));
+}
+
 TEST_F(DaysCommand, JudgesMountsAndPacksBags) {
   write("rod.toml",
         "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[search]\neffort = \"quick\"\n[[mount]]\nat = "
