@@ -94,6 +94,16 @@ Result<SeamPlan> plan_of(const Json& seams) {
   return plan;
 }
 
+/// A whole plan.json of ours.
+std::optional<Json> read_plan(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  if (!in || std::filesystem::is_directory(file)) return std::nullopt;
+  Json plan = Json::parse(in, nullptr, false);
+  if (!plan.is_object() || word_or_empty(plan, "schema") != "seamwright-plan/1")
+    return std::nullopt;
+  return plan;
+}
+
 Error not_a_plan(const std::filesystem::path& file, const std::string& what) {
   return {"bad-usage", fmt::format("--seams {}: {}; give the plan.json of a hand-off of this part",
                                    file.string(), what)};
@@ -105,12 +115,11 @@ Result<SeamPlan> read_plan_seams(const std::filesystem::path& plan_json, int tak
   std::ifstream in(plan_json, std::ios::binary);
   if (!in || std::filesystem::is_directory(plan_json))
     return not_a_plan(plan_json, "can't be read");
-  const Json plan = Json::parse(in, nullptr, false);
-  if (plan.is_discarded() || !plan.is_object() || plan.value("schema", "") != "seamwright-plan/1")
-    return not_a_plan(plan_json, "is no plan");
+  const std::optional<Json> plan = read_plan(plan_json);
+  if (!plan) return not_a_plan(plan_json, "is no plan");
   try {
-    if (take == 0) return plan_of(plan.at("seams"));
-    const Json others = plan.value("other_plans", Json::array());
+    if (take == 0) return plan_of(plan->at("seams"));
+    const Json others = plan->value("other_plans", Json::array());
     if (static_cast<std::size_t>(take) > others.size())
       return Error{"bad-usage", fmt::format("--take {}: {} holds {} other plans; make more with "
                                             "--other-plans",
@@ -121,14 +130,19 @@ Result<SeamPlan> read_plan_seams(const std::filesystem::path& plan_json, int tak
   }
 }
 
+std::optional<EarlierPart> read_earlier_part(const std::filesystem::path& plan_json) {
+  const std::optional<Json> plan = read_plan(plan_json);
+  const auto part = plan ? plan->find("part") : Json::const_iterator();
+  if (!plan || part == plan->end() || !part->is_object()) return std::nullopt;
+  EarlierPart named{word_or_empty(*part, "file"), word_or_empty(*part, "sha256")};
+  return named.file.empty() ? std::nullopt : std::optional(std::move(named));
+}
+
 EarlierMarks read_earlier_marks(const std::filesystem::path& plan_json) {
-  std::ifstream in(plan_json, std::ios::binary);
-  if (!in) return {};
-  const Json plan = Json::parse(in, nullptr, false);
-  if (plan.is_discarded() || !plan.is_object() || plan.value("schema", "") != "seamwright-plan/1")
-    return {};
+  const std::optional<Json> plan = read_plan(plan_json);
+  if (!plan) return {};
   try {
-    return marks_of(plan);
+    return marks_of(*plan);
   } catch (const Json::exception&) {
     return {};
   }

@@ -211,15 +211,39 @@ Status check_can_make(const fs::path& folder) try {
                                error.code().message()));
 }
 
+/// Another part's hand-off is never replaced.
+Status check_part_of(const fs::path& folder, const PartChoice& part) {
+  const std::optional<EarlierPart> earlier = read_earlier_part(folder / "plan.json");
+  if (!earlier || is_same_part(part, earlier->file, earlier->sha256)) return ok();
+  return bad_usage(
+      fmt::format("--out {}: holds the hand-off of another part, {}; name another folder, or "
+                  "remove this one if you don't need it any more (if it is the same part, give its "
+                  "file that name again)",
+                  folder.string(), earlier->file));
+}
+
+/// A build has a folder for each of its parts, and one part's own files would be mixed with its.
+Status check_build_folder(const fs::path& folder) {
+  const std::optional<EarlierPart> earlier = read_earlier_part(folder / "plan.json");
+  if (!earlier) return ok();
+  return bad_usage(fmt::format(
+      "--out {}: holds the hand-off of one part, {}; a build needs a folder of its own, name "
+      "another",
+      folder.string(), earlier->file));
+}
+
 /// A folder that is not a hand-off is never replaced; a build's holds one for each part.
-Status check_out_folder(const std::filesystem::path& folder, bool is_build) {
+Status check_out_folder(const std::filesystem::path& folder, const Job& job) {
   std::error_code ignored;
   if (!fs::exists(folder, ignored)) return check_can_make(folder);
   if (!fs::is_directory(folder, ignored))
     return bad_usage(fmt::format("--out {}: is a file; name a folder", folder.string()));
   if (fs::is_empty(folder, ignored) || fs::exists(folder / "plan.json", ignored) ||
-      fs::exists(folder / "days.json", ignored))
-    return is_build ? ok() : check_hand_off_folder(folder);
+      fs::exists(folder / "days.json", ignored)) {
+    if (is_build(job)) return check_build_folder(folder);
+    if (Status free = check_hand_off_folder(folder); !free) return free;
+    return check_part_of(folder, job.part);
+  }
   return bad_usage(fmt::format(
       "--out {}: holds something that is not a hand-off (no plan.json); name another folder",
       folder.string()));
@@ -316,9 +340,12 @@ Exit split_build(const Job& job, const fs::path& folder, const SplitOptions& opt
   for (const BuildPart& part : parts) {
     const Status fine = check_job(part.job, read_earlier_marks(folder / part.name / "plan.json"));
     if (!fine)
-      return fail(console, in_job(Error(fine.error()).within("part " + part.name), options.job_file));
-    const Status free = check_hand_off_folder(folder / part.name);
-    if (!free) return fail(console, free.error());
+      return fail(console,
+                  in_job(Error(fine.error()).within("part " + part.name), options.job_file));
+    for (const Status& free : {check_hand_off_folder(folder / part.name),
+                               check_part_of(folder / part.name, part.job.part)}) {
+      if (!free) return fail(console, free.error());
+    }
   }
   std::vector<NamedDays> all;
   std::vector<ShoppingPart> shopping;
@@ -347,7 +374,7 @@ Exit split(const SplitOptions& options, const Console& console) {
     return Exit::done;
   }
   const std::filesystem::path folder = out_folder(options, *job);
-  const Status free = check_out_folder(folder, is_build(*job));
+  const Status free = check_out_folder(folder, *job);
   if (!free) return fail(console, free.error());
 
   if (is_build(*job)) return split_build(*job, folder, options, console);

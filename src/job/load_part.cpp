@@ -8,6 +8,7 @@
 #include <fstream>
 #include <vector>
 
+#include "seamwright/job/run_split.h"
 #include "seamwright/mesh/load.h"
 #include "seamwright/query/mass_properties.h"
 
@@ -187,3 +188,13 @@ Status stand_body_beside(SightOptions& sight, const PartChoice& choice, const Lo
 }
 
 }  // namespace seamwright::job_detail
+
+namespace seamwright {
+
+bool is_same_part(const PartChoice& part, const std::string& file, const std::string& sha256) {
+  if (std::filesystem::path(part.file).filename() == file) return true;
+  const Result<std::string> bytes = job_detail::file_sha256(part.file);
+  return bytes && *bytes == sha256;
+}
+
+}  // namespace seamwright

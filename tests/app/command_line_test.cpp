@@ -280,6 +280,32 @@ TEST_F(CommandLine, AFolderThatIsNoHandOffIsNeverReplaced) {
   EXPECT_TRUE(fs::exists(dir_ / "out" / "diary.txt"));
 }
 
+TEST_F(CommandLine, AnotherPartsHandOffIsNeverReplacedAndTheSamePartsIs) {
+  ASSERT_EQ(split({}).exit, Exit::done);
+  const std::string before = text_of("out/plan.json");
+  write("fin.stl", stl_bytes(testing::make_box({90, 30, 20})));
+  const auto split_into = [&](const std::string& part, const std::string& out) {
+    return run_words({"split", path(part), "--out", path(out), "--records", path("records"),
+                      "--effort", "quick"});
+  };
+  const Outcome other = split_into("fin.stl", "out");
+  EXPECT_EQ(other.exit, Exit::bad_input);
+  EXPECT_THAT(other.err, HasSubstr("--out " + path("out") +
+                                   ": holds the hand-off of another part, rod.stl; name another"));
+  EXPECT_EQ(text_of("out/plan.json"), before);
+  write("build.toml", "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\ncount = 2\n");
+  const Outcome build = run_words({"split", "--job", path("build.toml"), "--out", path("out")});
+  EXPECT_EQ(build.exit, Exit::bad_input);
+  EXPECT_THAT(build.err, HasSubstr("a build needs a folder of its own"));
+
+  // The same bytes under another name, then a changed model under the first name.
+  fs::copy_file(path("rod.stl"), path("rod copy.stl"));
+  EXPECT_EQ(split_into("rod copy.stl", "out").exit, Exit::done);
+  fs::copy_file(path("fin.stl"), path("rod copy.stl"), fs::copy_options::overwrite_existing);
+  EXPECT_EQ(split_into("rod copy.stl", "out").exit, Exit::done);
+  EXPECT_THAT(text_of("out/plan.json"), HasSubstr("rod copy.stl"));
+}
+
 // The part is no mesh: whoever looked at it first would say so.
 TEST_F(CommandLine, WhatWouldBeLostInAnOlderHandOffIsToldBeforeThePartIsRead) {
   fs::create_directories(dir_ / "out");

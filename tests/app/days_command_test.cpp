@@ -159,7 +159,8 @@ TEST_F(DaysCommand, AJobsPaintAndBodyLieBesideItAsForSplit) {
 TEST_F(DaysCommand, WhatAJobAsksForInVainIsToldWithItsFile) {
   const std::string rod =
       "[part]\nfile = \"rod.stl\"\nunit = \"mm\"\n[search]\neffort = \"quick\"\n";
-  write("wire.toml", rod + "[[wire]]\nname = \"w\"\nfrom = \"eye\"\nto = \"edge\"\ndiameter_mm = 3\n");
+  write("wire.toml",
+        rod + "[[wire]]\nname = \"w\"\nfrom = \"eye\"\nto = \"edge\"\ndiameter_mm = 3\n");
   const Outcome wire = run_words({"days", path("wire.toml"), "--ics", path("days.ics")});
   EXPECT_EQ(wire.exit, Exit::bad_input);
   EXPECT_THAT(wire.err, HasSubstr(path("wire.toml") + ":7: wire \"w\""));

@@ -17,6 +17,10 @@ using StageListener = std::function<void(std::string_view stage, double share_ra
 /// "job-bad-value", "bad-profile", those of opening a file.
 Status check_job(const Job& job, const EarlierMarks& earlier = {});
 
+/// Whether the part is the one that a hand-off's plan names: a file of that name, as it is after a
+/// change to the model, or the same bytes under another. A file that can't be read is not.
+bool is_same_part(const PartChoice& part, const std::string& file, const std::string& sha256);
+
 /// The main job on one part: load, mend, wire, plan, key, estimate. Reads the part's file and
 /// nothing else. Guarantees: every piece with its keys fits its printer; the pieces' volumes before
 /// keys add up to the wired part's to 1e-9; pieces keep the marks of `earlier` where they overlap;
