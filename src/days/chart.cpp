@@ -132,6 +132,14 @@ std::string deadline_line(const DayPlan& plan, const Frame& frame, double bottom
       x, frame.top, bottom, x - 4, bottom + 14);
 }
 
+/// Time by the calendar: hours up to two days, then "4 days 11 h".
+std::string span_words(Minute minutes) {
+  const auto hours = static_cast<long>((minutes + 30) / 60);
+  if (hours < 48) return rough_duration(60.0 * static_cast<double>(minutes));
+  return fmt::format("{} days{}", hours / 24,
+                     hours % 24 == 0 ? "" : fmt::format(" {} h", hours % 24));
+}
+
 }  // namespace
 
 std::string calendar_table(const DayPlan& plan, const std::vector<std::string>& printer_names) {
@@ -236,16 +244,16 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
   if (plan.late_min() == 0) {
     said.push_back(fmt::format("The deadline, {}, is kept with {} to spare.",
                                minute_words(plan, *plan.deadline_min),
-                               minutes(*plan.deadline_min - calendar.done_with_reserve_min)));
+                               span_words(*plan.deadline_min - calendar.done_with_reserve_min)));
     return said;
   }
   said.push_back(fmt::format("THE DEADLINE, {}, IS MISSED BY {}, reserve counted.",
-                             minute_words(plan, *plan.deadline_min), minutes(plan.late_min())));
+                             minute_words(plan, *plan.deadline_min), span_words(plan.late_min())));
   for (const Help& help : plan.helps) {
     const Minute late_min = help.done_min - *plan.deadline_min;
     said.push_back(
         fmt::format("Planned anew: {}: done {}, {}.", help.what, minute_words(plan, help.done_min),
-                    late_min <= 0 ? "in time" : "still " + minutes(late_min) + " too late"));
+                    late_min <= 0 ? "in time" : "still " + span_words(late_min) + " too late"));
   }
   return said;
 }

@@ -68,5 +68,20 @@ TEST(Chart, SentencesTellTheDeadline) {
   EXPECT_NE(kept.back().find("is kept"), std::string::npos);
 }
 
+TEST(Chart, TimeByTheCalendarIsToldInDaysAndHours) {
+  DayPlan plan = plan_days(testing::sample_days()).value();
+  const std::pair<Minute, const char*> cases[] = {{45, "MISSED BY 45 min,"},
+                                                  {24 * 60, "MISSED BY 24 h,"},
+                                                  {48 * 60 - 1, "MISSED BY 2 days,"},
+                                                  {107 * 60 + 10, "MISSED BY 4 days 11 h,"}};
+  for (const auto& [late, wanted] : cases) {
+    plan.deadline_min = plan.calendar.done_with_reserve_min - late;
+    EXPECT_NE(calendar_sentences(plan).back().find(wanted), std::string::npos)
+        << calendar_sentences(plan).back();
+  }
+  plan.deadline_min = plan.calendar.done_with_reserve_min + 72 * 60;
+  EXPECT_NE(calendar_sentences(plan).back().find("with 3 days to spare"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace seamwright
