@@ -64,6 +64,11 @@ std::string mark_chip(const HandOff& hand_off, std::size_t piece) {
                      text::escaped(hand_off.pieces.at(piece).mark));
 }
 
+std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
+  return "<span class=\"pair\">" + mark_chip(hand_off, to_index(face.above)) + " " +
+         mark_chip(hand_off, to_index(face.below)) + "</span>";
+}
+
 std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces) {
   std::string html;
   for (const std::size_t piece : pieces)

@@ -16,10 +16,9 @@ std::string straps_table(const HandOff& hand_off) {
     const LoosePrint print = loose_print(hand_off, part);
     rows.push_back({"<b>" + text::escaped(part.mark) + "</b>",
                     key_name(part.kind) + " over " + joint_name(part.joint),
-                    mark_chip(hand_off, to_index(face.above)) + " " +
-                        mark_chip(hand_off, to_index(face.below)),
-                    text::length(part.length_mm), text::size(part.size_mm),
-                    text::duration(print.print_s), fmt::format("{:.1f} g", print.mass_g),
+                    pair_chips(hand_off, face), text::length(part.length_mm),
+                    text::size(part.size_mm), text::duration(print.print_s),
+                    fmt::format("{:.1f} g", print.mass_g),
                     "<code>" + text::escaped(loose_part_file(part)) + "</code>"});
   }
   if (rows.empty()) return "";

@@ -51,6 +51,8 @@ std::string table(const std::vector<std::string>& heading,
                   const std::vector<bool>& numeric = {});
 /// "A1" in its piece's colour; several in a row.
 std::string mark_chip(const HandOff& hand_off, std::size_t piece);
+/// The two pieces of a joint, never on two lines.
+std::string pair_chips(const HandOff& hand_off, const JointFace& face);
 std::string chips(const HandOff& hand_off, const std::set<std::size_t>& pieces);
 /// What a load prints: pieces as chips, loose parts by their marks.
 std::string load_chips(const HandOff& hand_off, const Load& load);

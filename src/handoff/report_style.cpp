@@ -38,6 +38,7 @@ dd{margin:0}
 .tag{font-style:normal;font-size:.7rem;letter-spacing:.03em;color:var(--accent);border:1px solid currentColor;border-radius:2px;padding:0 .32em;
  white-space:nowrap;opacity:.85}
 .chip{display:inline-block;border-bottom:4px solid var(--c);padding:0 .12em;line-height:1.15;font-weight:600}
+.pair{white-space:nowrap}
 .basis{color:var(--soft);font-size:.84rem;margin:.6rem 0 0;max-width:95ch}
 .notice{background:#f6e7d8;border-left:4px solid #b4622d;padding:.6rem .9rem;max-width:none}
 .row{display:grid;grid-template-columns:repeat(auto-fill,minmax(132px,1fr));gap:.6rem}

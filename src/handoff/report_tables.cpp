@@ -38,11 +38,6 @@ std::string pads_text(const FinishedPiece& piece) {
                      text::escaped(pads_file(piece)));
 }
 
-std::string pair_chips(const HandOff& hand_off, const JointFace& face) {
-  return mark_chip(hand_off, to_index(face.above)) + " " +
-         mark_chip(hand_off, to_index(face.below));
-}
-
 std::string screw_counts(const HandOff& hand_off, const Joint& joint, const Key& screw,
                          std::size_t count) {
   const std::string holder = screw.holder ? mark_chip(hand_off, to_index(*screw.holder)) : "";

@@ -46,6 +46,16 @@ TEST(Report, SaysHowManyHowLongHowMuchAndWhatToStartWith) {
   EXPECT_LT(page.find(">A2<", start), page.find(">A1<", start));
 }
 
+TEST(Report, TheTwoPiecesOfAJointAreNeverOnTwoLines) {
+  const std::string page = page_of(sample_hand_off());
+  EXPECT_TRUE(holds(page, ".pair{white-space:nowrap}"));
+  const std::size_t joints = page.find("<section id=\"joints\">");
+  const std::string table = page.substr(joints, page.find("</section>", joints) - joints);
+  EXPECT_TRUE(std::regex_search(
+      table, std::regex("data-h=\"Pieces\"><span class=\"pair\"><b [^>]*>A[12]</b> <b "
+                        "[^>]*>A[12]</b></span></td>")));
+}
+
 TEST(Report, PiecesAndDaysNameTheSamePrinter) {
   const std::string page = page_of(testing::hand_off_on_two_printers());
   const std::size_t pieces = page.find("<section id=\"pieces\">");
