@@ -240,7 +240,13 @@ std::vector<std::string> calendar_sentences(const DayPlan& plan) {
     said.push_back(run(plan.night_count) + " while you sleep: see the caution.");
   if (plan.empty_house_count > 0)
     said.push_back(run(plan.empty_house_count) + " with nobody at home: see the caution.");
-  if (!plan.deadline_min) return said;
+  if (!plan.deadline_min) {
+    for (const Help& help : plan.helps)
+      said.push_back(fmt::format("Planned anew: {}: done {}, {} sooner.", help.what,
+                                 minute_words(plan, help.done_min),
+                                 span_words(calendar.done_with_reserve_min - help.done_min)));
+    return said;
+  }
   if (plan.late_min() == 0) {
     said.push_back(fmt::format("The deadline, {}, is kept with {} to spare.",
                                minute_words(plan, *plan.deadline_min),

@@ -258,12 +258,33 @@ std::vector<std::pair<std::size_t, std::string>> kinds_of_printers(const DaysInp
   return kinds;
 }
 
-std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const Run& run) {
-  const Minute done_min = plan.calendar.done_with_reserve_min;
-  std::vector<Help> helps;
-  try_fewer_pieces(helps, input, plan, run);
+void try_more_printers(std::vector<Help>& helps, const DaysInput& input, const Run& run) {
   for (const auto& [printer, like] : kinds_of_printers(input))
     try_change(helps, with_twin(input, printer), "borrow one more printer like " + like, run);
+}
+
+/// What gains so much at least, best first.
+void keep_best(std::vector<Help>& helps, const DayPlan& plan, Minute least_gain_min) {
+  const Minute latest_min = plan.calendar.done_with_reserve_min - least_gain_min;
+  std::erase_if(helps, [&](const Help& help) { return help.done_min > latest_min; });
+  std::stable_sort(helps.begin(), helps.end(),
+                   [](const Help& a, const Help& b) { return a.done_min < b.done_min; });
+}
+
+/// Without a deadline: what one more printer saves of a long plan, by days.
+std::vector<Help> find_savings(const DaysInput& input, const DayPlan& plan, const Run& run) {
+  constexpr Minute kLong = 7 * kDay;
+  std::vector<Help> helps;
+  if (plan.calendar.done_with_reserve_min - plan.from_min < kLong) return helps;
+  try_more_printers(helps, input, run);
+  keep_best(helps, plan, kDay);
+  return helps;
+}
+
+std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const Run& run) {
+  std::vector<Help> helps;
+  try_fewer_pieces(helps, input, plan, run);
+  try_more_printers(helps, input, run);
   DaysInput changed = input;
   if (!input.choice.has_nights) {
     changed.choice.has_nights = true;
@@ -284,9 +305,7 @@ std::vector<Help> find_helps(const DaysInput& input, const DayPlan& plan, const 
     try_change(helps, changed,
                fmt::format("layers of {:.2f} mm (rougher skin)", input.thick_layer_mm), run);
   }
-  std::erase_if(helps, [&](const Help& help) { return help.done_min >= done_min; });
-  std::stable_sort(helps.begin(), helps.end(),
-                   [](const Help& a, const Help& b) { return a.done_min < b.done_min; });
+  keep_best(helps, plan, 1);
   return helps;
 }
 
@@ -337,7 +356,9 @@ Result<DayPlan> plan_days(const DaysInput& input, const Run& run) {
   if (const Result<DayPlan> slow = plan_once(with_longer_prints(input, 1 + input.band_ratio), run))
     plan->slow_done_min = slow->calendar.done_with_reserve_min;
   // What would help is told anew by the days command.
-  if (plan->late_min() > 0 && !run.should_finish()) plan->helps = find_helps(input, *plan, run);
+  if (run.should_finish()) return plan;
+  if (!plan->deadline_min) plan->helps = find_savings(input, *plan, run);
+  if (plan->late_min() > 0) plan->helps = find_helps(input, *plan, run);
   return plan;
 }
 

@@ -1,8 +1,10 @@
 #include "seamwright/days/plan_days.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "days/sample_days.h"
+#include "seamwright/days/chart.h"
 
 namespace seamwright {
 namespace {
@@ -94,6 +96,28 @@ TEST(PlanDays, TellsWhatFewerPiecesGive) {
       << "what is said is what that plan gives";
   for (const std::string& mark : plan->late_pieces)
     EXPECT_NE(said->what.find(mark), std::string::npos) << mark;
+}
+
+TEST(PlanDays, WithoutADeadlineALongPlanSaysWhatOneMorePrinterSaves) {
+  DaysInput input = testing::sample_days();
+  ASSERT_TRUE(plan_days(input)->helps.empty()) << "less than a week";
+  const std::vector<DayPiece> once = input.pieces;
+  while (plan_days(input)->calendar.done_with_reserve_min < 9 * 24 * 60)
+    for (DayPiece piece : once) {
+      piece.mark += fmt::format("-{}", input.pieces.size());
+      input.pieces.push_back(piece);
+    }
+  const auto plan = plan_days(input);
+  ASSERT_EQ(plan->helps.size(), 1u);
+  EXPECT_EQ(plan->helps[0].what, "borrow one more printer like left, by the door or right");
+  DaysInput more = input;
+  more.printers.push_back(input.printers[0]);
+  for (DayPiece& piece : more.pieces) piece.print_s.push_back(piece.print_s[0]);
+  EXPECT_EQ(plan->helps[0].done_min, plan_days(more)->calendar.done_with_reserve_min);
+  EXPECT_LE(plan->helps[0].done_min, plan->calendar.done_with_reserve_min - 24 * 60);
+  const std::string said = calendar_sentences(*plan).back();
+  EXPECT_NE(said.find("Planned anew: borrow one more printer like"), std::string::npos);
+  EXPECT_NE(said.find(" sooner."), std::string::npos) << said;
 }
 
 TEST(PlanDays, SaysNothingOfHelpWhenTheDeadlineIsKept) {

@@ -52,7 +52,7 @@ struct DayPlan {
   std::optional<Minute>
       slow_done_min;  ///< when every print takes `band_ratio` longer, with reserve
   double band_ratio = 0;
-  std::vector<Help> helps;               ///< when the deadline is missed, best first
+  std::vector<Help> helps;  ///< when the deadline is missed or there is none, best first
   std::vector<std::string> late_pieces;  ///< marks of what ends after the deadline
   Minute late_min() const {
     return deadline_min ? std::max<Minute>(0, calendar.done_with_reserve_min - *deadline_min) : 0;
@@ -73,6 +73,8 @@ std::optional<DaysFault> find_days_fault(const DaysChoice& choice);
 /// printers' own hours, loads and calendar. When the deadline is missed, reserve counted, every
 /// change that could help is planned anew: one more of each kind of printer, nights, other loads,
 /// thicker layers, fewer pieces (without those that end late); never the empty house, a fire risk.
+/// Without a deadline, of a plan of a week or longer: one more of each kind of printer, if it saves
+/// a day.
 Result<DayPlan> plan_days(const DaysInput& input, const Run& run = {});
 
 /// "Thu 1 Oct 18:00", or "day 2, Tue 18:00" without a date.
