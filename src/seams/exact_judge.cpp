@@ -74,9 +74,15 @@ std::optional<std::pair<Pose, std::size_t>> exact_pose(const Solid& piece,
 }
 
 Error ExactJudge::Misfits::error() const {
-  return {"no-plan",
-          fmt::format("{} of the pieces fit no printer in a stable pose, the first is {}",
-                      leaves.size(), first_size)};
+  const std::string which =
+      leaves.size() == 1 ? fmt::format("a piece fits no printer in a stable pose, {}", first_size)
+                         : fmt::format(
+                               "{} pieces fit no printer in a stable pose, the "
+                               "first {}",
+                               leaves.size(), first_size);
+  return {"no-plan", which +
+                         "; move the seams around it, let pieces be tilted (--poses tilted), "
+                         "or take a larger printer"};
 }
 
 ExactJudge::Known ExactJudge::look_at(const Solid& piece) const {

@@ -276,6 +276,11 @@ TEST(PlanWishes, JudgesAGivenPlanAsItIs) {
   const Result<PlannedSeams> misfit = plan_seams(part, sight, options);
   ASSERT_FALSE(misfit.has_value());
   EXPECT_EQ(misfit.error().code, "no-plan");
+  EXPECT_EQ(misfit.error().message.rfind("a piece fits no printer in a stable pose, 270 × 60 × 50 "
+                                         "mm; move the seams around it",
+                                         0),
+            0U)
+      << misfit.error().message;
 }
 
 TEST(PlanWishes, FindsOtherPlansThatDiffer) {
