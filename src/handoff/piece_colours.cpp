@@ -11,7 +11,7 @@ namespace seamwright {
 namespace {
 
 /// Found by search among calm colours (L* 40 to 80, chroma 9 to 34), so that the most alike two
-/// differ most: by 14.7 for common eyes, 8.0 for eyes without red or green cones, 9.8 without blue.
+/// differ most: by 14.7 for common eyes, 8.1 for eyes without red or green cones, 9.8 without blue.
 constexpr std::array<Colour, 18> kSkins{{{160, 120, 168},
                                          {192, 200, 136},
                                          {40, 104, 152},

@@ -12,9 +12,9 @@ std::string head(const HandOff& hand_off) {
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" "
       "content=\"width=device-width, initial-scale=1\">"
-      "<title>{} in {}</title><style>{}</style></head><body>\n",
+      "<title>{} in {}</title><style>{}{}</style></head><body>\n",
       text::escaped(hand_off.part.file), text::counted(hand_off.pieces.size(), "piece", "pieces"),
-      report::style());
+      report::style(), report::piece_styles(hand_off));
 }
 
 }  // namespace

@@ -58,9 +58,16 @@ std::string table(const std::vector<std::string>& heading,
          (caption.empty() ? "" : "<p class=\"basis\">" + caption + "</p>") + "\n";
 }
 
+std::string piece_styles(const HandOff& hand_off) {
+  std::string rules;
+  const std::vector<PieceColours> colours = piece_colours(hand_off);
+  for (std::size_t i = 0; i < colours.size(); ++i)
+    rules += fmt::format(".piece{}{{--c:{}}}\n", i, text::hex(colours[i].skin));
+  return rules;
+}
+
 std::string mark_chip(const HandOff& hand_off, std::size_t piece) {
-  const PieceColours colours = piece_colours(hand_off).at(piece);
-  return fmt::format("<b class=\"chip\" style=\"--c:{}\">{}</b>", text::hex(colours.skin),
+  return fmt::format("<b class=\"chip piece{}\">{}</b>", piece,
                      text::escaped(hand_off.pieces.at(piece).mark));
 }
 

@@ -49,6 +49,8 @@ std::string section(const std::string& id, const std::string& heading, const std
 std::string table(const std::vector<std::string>& heading,
                   const std::vector<std::vector<std::string>>& rows, const std::string& caption,
                   const std::vector<bool>& numeric = {});
+/// The page's rules of each piece's colour, chosen once; chips go by them.
+std::string piece_styles(const HandOff& hand_off);
 /// "A1" in its piece's colour; several in a row.
 std::string mark_chip(const HandOff& hand_off, std::size_t piece);
 /// The two pieces of a joint, never on two lines.

@@ -56,6 +56,17 @@ TEST(Report, TheTwoPiecesOfAJointAreNeverOnTwoLines) {
                         "[^>]*>A[12]</b></span></td>")));
 }
 
+TEST(Report, EveryPieceHasOneColourThatItsChipsGoBy) {
+  const std::string page = page_of(sample_hand_off());
+  for (const std::string piece : {"piece0", "piece1"}) {
+    const std::size_t rule = page.find("." + piece + "{--c:#");
+    ASSERT_NE(rule, std::string::npos) << piece;
+    EXPECT_EQ(page.find("." + piece + "{", rule + 1), std::string::npos) << piece;
+  }
+  EXPECT_TRUE(holds(page, "<b class=\"chip piece0\">A1</b>"));
+  EXPECT_TRUE(holds(page, "<b class=\"chip piece1\">A2</b>"));
+}
+
 TEST(Report, PiecesAndDaysNameTheSamePrinter) {
   const std::string page = page_of(testing::hand_off_on_two_printers());
   const std::size_t pieces = page.find("<section id=\"pieces\">");
