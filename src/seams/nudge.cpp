@@ -68,10 +68,8 @@ PlanPtr nudge_off_crumbs(PlanPtr plan, std::uint32_t allowed, PlanPricer& pricer
 
 PlanPtr nudge_to_fit(const PlanPtr& plan, PlanPricer& pricer, Random& random, double patience,
                      const Run& run) {
-  constexpr double kHeat_h = 0.02, kMisfitWeight = 20, kGain_h = 0.02, kLookAround = 0.15;
-  FitRules rules = pricer.rules();
-  rules.misfit_weight = kMisfitWeight;
-  rules.counts_misfits = false;
+  constexpr double kHeat_h = 0.02, kGain_h = 0.02, kLookAround = 0.15;
+  FitRules rules = passing_on(pricer.rules());
   PlanPricer nudger(pricer.mesh(), pricer.prices(), rules);
   rules.stays_as_before = true;
   PlanPricer quick(pricer.mesh(), pricer.prices(), rules);

@@ -14,8 +14,7 @@ PlanPtr nudge_off_crumbs(PlanPtr plan, std::uint32_t allowed, PlanPricer& pricer
 
 /// Pieces that came out too large, on a finer mesh or because a seam was dropped, are made to fit
 /// by small steps of the seams about them, dearer or not: to cut them once more would be the quick
-/// way, and a piece more. What sticks out weighs much, but how many pieces it sticks out of does
-/// not, so that it can be passed on until it comes to a piece with room to spare. Gives up after
+/// way, and a piece more. What sticks out is passed on from piece to piece. Gives up after
 /// `patience` of work without a gain; some may misfit still, by less. What comes back is priced by
 /// its own rules where it does not fit. Counts its work in `pricer`.
 PlanPtr nudge_to_fit(const PlanPtr& plan, PlanPricer& pricer, Random& random, double patience,

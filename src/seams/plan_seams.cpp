@@ -36,14 +36,15 @@ struct EffortSetting {
 EffortSetting setting_of(Effort effort, Poses poses) {
   switch (effort) {
     case Effort::quick:
-      return {{{1500, 0.5}, {6000, 1}}, {12, 4, 1e5, 0.7e8, 2500, false}};
+      return {{{1500, 0.5}, {6000, 1}}, {12, 4, 0, 1e5, 0.7e8, 2500, false}};
     case Effort::thorough:
-      return {{{3000, 0.3}, {5000, 0.6}, {10000, 0.9}, {20000, 1}}, {160, 64, 1e6, 4.6e9, 2e5}};
+      return {{{3000, 0.3}, {5000, 0.6}, {10000, 0.9}, {20000, 1}},
+              {160, 64, 120, 1e6, 3.5e9, 2e5}};
     case Effort::normal:
       break;
   }
   const double work = poses == Poses::standing ? 6.9e8 : 5.8e8;
-  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {96, 44, 3e5, work, 3e4}};
+  return {{{2000, 0.2}, {3000, 0.5}, {6000, 0.8}, {10000, 1}}, {96, 44, 72, 3e5, work, 3e4}};
 }
 
 /// A piece that just stands on a stand-in stands a little worse on the next finer mesh; a plan that
@@ -148,7 +149,8 @@ class Planner {
     constexpr std::size_t kMany = 40, kLeast = 6;
     const std::size_t pieces = bound_.first;
     if (pieces <= kMany) return;
-    for (std::size_t* starts : {&setting_.budget.starts, &setting_.budget.box_starts})
+    search::SearchBudget& budget = setting_.budget;
+    for (std::size_t* starts : {&budget.starts, &budget.box_starts, &budget.slab_starts})
       *starts = std::min(*starts, std::max(kLeast, *starts * kMany / pieces));
   }
 

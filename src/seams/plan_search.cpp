@@ -4,8 +4,7 @@
 #include <cmath>
 
 #include "seams/anneal.h"
-#include "seams/box_start.h"
-#include "seams/directions.h"
+#include "seams/first_racers.h"
 #include "seams/likeness.h"
 #include "seams/nudge.h"
 #include "seams/settle.h"
@@ -59,103 +58,6 @@ PlanPtr lead_to_done(Bodies body, const std::vector<Way>& ways, std::vector<Plan
   return PlanPricer::join(std::move(body), plane, true, hours, std::move(above), std::move(below));
 }
 
-/// Every leaf that does not fit filled by `fill`.
-template <class Fill>
-PlanPtr fill_leaves(const PlanPtr& node, const Fill& fill) {
-  if (node->misfits == 0) return node;
-  if (node->is_leaf()) return fill(node->body);
-  PlanPtr above = fill_leaves(node->above, fill), below = fill_leaves(node->below, fill);
-  return PlanPricer::join(node->body, node->plane, node->is_locked, node->own_h, std::move(above),
-                          std::move(below));
-}
-
-/// The i-th grid: along the part's and the principal axes, then along the part's turned about one
-/// of them, as a room is longest from corner to corner, then any way.
-BoxFrame grid_frame(std::size_t i, const ClipBody& body, Random& random) {
-  static constexpr std::array<double, 4> kHopes{1.06, 1.12, 1.12, 1.18};
-  if (i < 8) return {i % 2 == 0 ? kPartAxes : principal_axes(body), kHopes[i / 2]};
-  if (i < 11) return {turned_about(kPartAxes, i % 3, Angle::degrees(45)), 1.12};
-  if (i < 14) return {turned_about(kPartAxes, i % 3, Angle::degrees(30)), 1.06};
-  return {random_axes(random), kHopes[i % 4], 0.1};
-}
-
-/// The best plan of the i-th grid.
-PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, PlanPricer& pricer,
-                       Random& random) {
-  return fill_leaves(base, [&](const Bodies& body) {
-    BoxFrame frame = grid_frame(i, *body, random);
-    frame.most_boxes = most_boxes;
-    PlanPtr plan = box_start(body, frame, pricer, random);
-    return plan ? plan : rollout(body, pricer, random);
-  });
-}
-
-/// The i-th simple start: the part's frame, principal frame, then spread frames, plain and square
-/// to the skin, at several fills; every third a rollout, of which every fourth a fan.
-PlanPtr make_simple_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
-  if (i % 3 == 2) {
-    return fill_leaves(base, [&](const Bodies& body) {
-      PlanPtr fan = i % 12 == 11 ? fan_start(body, pricer, random) : nullptr;
-      return fan ? fan : rollout(body, pricer, random);
-    });
-  }
-  static constexpr std::array<double, 4> kStandingFills{1.0, 1.12, 0.88, 1.25};
-  // Tilted, a sheet may be as long as the diagonal of a side of the room, a rod as that of the
-  // room.
-  static constexpr std::array<double, 4> kTiltedFills{1.27, 1.0, 1.41, 1.7};
-  const bool is_tilted = pricer.rules().poses == Poses::tilted;
-  const std::size_t k = i - i / 3;
-  return fill_leaves(base, [&](const Bodies& body) {
-    StartFrame frame;
-    frame.fill_ratio = (is_tilted ? kTiltedFills : kStandingFills)[k / 4 % 4];
-    frame.is_square = k < 16 ? k % 4 >= 2 : k % 8 >= 4;
-    frame.shake_ratio = k >= 16 ? 0.1 : 0.02;
-    frame.is_shuffled = k >= 16 && k % 4 < 2;
-    const bool is_random = k >= 16 && !frame.is_shuffled;
-    frame.axes = is_random ? random_axes(random) : k % 2 == 0 ? kPartAxes : principal_axes(*body);
-    // The slabs' grid starts at one end: which one is chance.
-    for (Vec3& axis : frame.axes) axis = random.uniform() < 0.5 ? -axis : axis;
-    return slab_start(body, frame, pricer, random);
-  });
-}
-
-PlanPtr make_start(std::size_t i, const SearchBudget& budget, const PlanPtr& base,
-                   PlanPricer& pricer, Random& random) {
-  if (i < budget.starts) return make_simple_start(i, base, pricer, random);
-  return make_box_start(i - budget.starts, budget.most_boxes, base, pricer, random);
-}
-
-/// By which rules a racer goes at first.
-enum class Ease {
-  none,         ///< the true ones
-  any_pose,     ///< pieces may be tilted, and be a little too large
-  milder_rules  ///< they may be larger still, but must all but stand where they must
-};
-constexpr std::array<Ease, 2> kEases{Ease::any_pose, Ease::milder_rules};
-
-struct Racer {
-  PlanPtr plan;
-  std::size_t start = 0;
-  Ease ease = Ease::none;
-};
-
-/// By how much of the whole ease.
-FitRules eased(FitRules rules, Ease ease, double share = 1) {
-  constexpr double kAnyPoseRoom = 0.04, kMilderRoom = 0.06;  ///< more than the true one
-  constexpr double kMilderBy = 0.15;                         ///< of every standing rule
-  if (ease == Ease::none) return rules;
-  for (Vec3& room : rules.rooms_mm)
-    room = room * (1 + share * (ease == Ease::any_pose ? kAnyPoseRoom : kMilderRoom));
-  if (ease == Ease::milder_rules) return stricter(rules, {.share = -kMilderBy * share});
-  rules.poses = Poses::tilted;
-  return rules;
-}
-
-void rank(std::vector<Racer>& racers) {
-  std::stable_sort(racers.begin(), racers.end(),
-                   [](const Racer& a, const Racer& b) { return is_better(*a.plan, *b.plan); });
-}
-
 /// The racers that do not divide the part all but the same as a better one: each such plan goes on
 /// once, and leaves the other's place to the next best. Hours don't tell: plans of as many pieces
 /// often cost the same to a few thousandths and divide a quarter of the part otherwise.
@@ -171,131 +73,76 @@ std::vector<Racer> unlike(std::vector<Racer> racers) {
   return kept;
 }
 
-/// Half of the racers are the best starts that fit, the other half those that promise most, fit or
-/// not: some of the best plans were first seen with a piece too large.
-std::vector<Racer> pick_racers(std::vector<Racer> starts, std::size_t count) {
-  std::vector<Racer> picked;
-  rank(starts);
-  const auto take = [&](std::size_t most) {
-    for (std::size_t i = 0; i < starts.size() && picked.size() < most; ++i)
-      picked.push_back(starts[i]);
-    starts.erase(starts.begin(),
-                 starts.begin() + static_cast<std::ptrdiff_t>(std::min(starts.size(), most)));
-  };
-  take((count + 1) / 2);
-  std::stable_sort(starts.begin(), starts.end(), [](const Racer& a, const Racer& b) {
-    return a.plan->total_h < b.plan->total_h;
-  });
-  take(count);
-  return picked;
-}
-
-constexpr std::size_t kRepaired = 500;  ///< added to a start's number when it is repaired
-
-/// As many from grids as from simple rules: grids begin best, but what has more to gain often ends
-/// best.
-std::vector<Racer> pick_of_both_kinds(std::vector<Racer> starts, std::size_t count,
-                                      const SearchBudget& budget) {
-  std::array<std::vector<Racer>, 2> kinds;
-  for (Racer& racer : starts)
-    kinds[racer.start % kRepaired < budget.starts ? 1 : 0].push_back(std::move(racer));
-  std::vector<Racer> picked;
-  for (std::vector<Racer>& kind : kinds) {
-    for (Racer& racer : pick_racers(std::move(kind), count / kinds.size()))
-      picked.push_back(std::move(racer));
-  }
-  rank(picked);
-  return picked;
-}
-
-constexpr double kStartPatience = 20;  ///< in looks at the whole body
-
-/// Which starts are worth repairing: those of either kind that cost no more than its middle one.
-std::vector<bool> are_worth_repairing(const std::vector<PlanPtr>& starts,
-                                      const SearchBudget& budget) {
-  const auto simple = starts.begin() + static_cast<std::ptrdiff_t>(budget.starts);
-  const auto middle_h = [](auto from, auto to) {
-    std::vector<double> hours;
-    for (auto start = from; start != to; ++start) hours.push_back((*start)->total_h);
-    std::sort(hours.begin(), hours.end());
-    return hours.empty() ? 0 : hours[(hours.size() - 1) / 2];
-  };
-  const double simple_h = middle_h(starts.begin(), simple),
-               grids_h = middle_h(simple, starts.end());
-  std::vector<bool> are_worth;
-  for (auto start = starts.begin(); start != starts.end(); ++start)
-    are_worth.push_back((*start)->total_h <= (start < simple ? simple_h : grids_h));
-  return are_worth;
-}
-
-/// Every start as it is and, where pieces misfit, the better ones with their seams nudged and what
-/// misfits still cut up: a grid that misses by a hair is nearer to the best plan than its repair,
-/// but only the repair is sure to fit.
-std::vector<Racer> with_repaired(const std::vector<PlanPtr>& starts, const SearchMesh& mesh,
-                                 const SearchSetting& setting, const FitRules& rules,
-                                 const Run& run) {
-  const std::vector<bool> are_worth = are_worth_repairing(starts, setting.budget);
-  const std::vector<PlanPtr> repaired = map_index(starts.size(), run, [&](std::size_t i) {
-    if (starts[i]->misfits == 0 || !are_worth[i] || run.should_finish()) return PlanPtr{};
-    PlanPricer pricer(mesh, setting.prices, rules, &run);
-    Random random(setting.seed, kRepaired + i);
-    const double patience = kStartPatience * starts[i]->body->look_work();
-    const PlanPtr nudged = nudge_to_fit(starts[i], pricer, random, patience, run);
-    return fill_misfits(pricer.replay(nudged->body, *nudged), pricer, random, 1);
-  });
-  std::vector<Racer> racers;
-  for (std::size_t i = 0; i < starts.size(); ++i) {
-    racers.push_back({starts[i], i});
-    if (repaired[i]) racers.push_back({repaired[i], kRepaired + i});
-  }
-  return racers;
-}
-
 /// What a piece costs with its share of the seams in the best start: where pieces are dear, misfits
 /// must be too.
-double dearness(const std::vector<Racer>& racers) {
-  const PlanNode& best = *racers.front().plan;
+double dearness(const PlanNode& best) {
   return std::max(1.0, best.total_h / std::max(1.0, static_cast<double>(best.pieces)));
 }
 
 struct Heat {
-  std::size_t racers;  ///< by the true rules
-  std::size_t eased;   ///< and, up to then, by each of the eased ones
-  double work_share;   ///< of the whole budget, for the former; an eased one gets as much as one
+  double ease_share;  ///< of the whole ease; 0: the true rules hold for all
+  /// How many racers: by the true rules, by each eased kind from grids, by each from slabs. None of
+  /// the latter: the kinds race together, and places left by racers without hope go to copies.
+  std::size_t true_ones, grids, slabs;
+  double work_share;  ///< of the budget, for each racer
   double hot_h, cold_h;
   double misfit_weight;  ///< where a piece is dear, an hour for a misfit is no threat
   double grid_share = 0;
   bool settles = false;  ///< after the annealing
+  bool is_open() const { return grids + slabs == 0; }
+  std::size_t places(const RacerKind& kind) const {
+    return kind.ease == Ease::none ? true_ones : kind.is_slabs ? slabs : grids;
+  }
 };
-constexpr double kStartMisfitWeight = 1.5;
-constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
-/// Many first: starts differ by half of their hours, and which one leads to the best plan shows
-/// soon. Grids are laid once the few are picked: a piece less then is one less at the end, while
-/// before they only make poor plans as good as the others.
+/// Many first, as which starts lead to the best plans shows soon. Good plans by easier rules are
+/// found much more surely than by the true ones; the ease is withdrawn heat by heat. Grids are laid
+/// once the few are picked: a piece less then is one less at the end, while before they only make
+/// poor plans as good as the others.
 constexpr std::array<Heat, 5> kHeats{
-    Heat{24, 6, 0.11, 0.30, 0.18, 1}, Heat{12, 3, 0.19, 0.18, 0.10, 1},
-    Heat{6, 2, 0.30, 0.12, 0.02, 1.8, 0.02}, Heat{3, 0, 0.27, 0.05, 0.004, 4},
-    Heat{3, 0, 0.13, 0.02, 0.003, 4, 0, true}};
-constexpr double kSettleShare = 0.05;  ///< of the whole budget, at most, for settling one plan
-/// Good plans by easier rules are found much more surely, and the best by the true ones are often
-/// but a few nudges away from them. The ease is withdrawn heat by heat; after these, the true rules
-/// hold for all.
-constexpr std::array<double, 2> kEaseShares{1, 0.5};
+    Heat{1, 24, 6, 18, 0.0046, 0.30, 0.18, 1}, Heat{0.5, 12, 3, 6, 0.0158, 0.18, 0.10, 1},
+    Heat{0, 6, 2, 2, 0.05, 0.12, 0.02, 1.8, 0.02}, Heat{0, 6, 0, 0, 0.05, 0.08, 0.01, 4},
+    Heat{0, 5, 0, 0, 0.05, 0.08, 0.003, 4, 0, true}};
+constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
+constexpr double kSettleShare = 0.05;   ///< of the whole budget, at most, for settling one plan
 
-/// The best by each kind of rules, apart.
-std::vector<Racer> going_on(const std::vector<Racer>& racers, const Heat& heat) {
-  std::vector<Racer> on;
-  const auto take = [&](Ease ease, std::size_t most) {
-    std::vector<Racer> kind;
-    std::copy_if(racers.begin(), racers.end(), std::back_inserter(kind),
-                 [&](const Racer& racer) { return racer.ease == ease; });
-    kind = unlike(std::move(kind));
-    kind.resize(std::min(kind.size(), most));
-    on.insert(on.end(), kind.begin(), kind.end());
-  };
-  take(Ease::none, heat.racers);
-  for (const Ease ease : kEases) take(ease, heat.eased);
+/// The best of all, and copies of them that go on by other chance in place of those that are too
+/// far behind: from there on plans were seen to gain 2 to 5 %, and copies of one plan unlike much.
+std::vector<Racer> going_on_together(const std::vector<Racer>& racers, std::size_t h) {
+  constexpr double kHopeless = 1.04;           // of the best one's hours
+  constexpr std::uint64_t kOfCopies = 10'000;  // numbers; heats 0 to 2 make no copies
+  const std::size_t places = kHeats[h].true_ones;
+  std::vector<Racer> on = unlike(racers);
+  on.resize(std::min(on.size(), places));
+  const double most_h = kHopeless * on.front().plan->total_h;
+  std::erase_if(on, [&](const Racer& racer) { return racer.plan->total_h > most_h; });
+  const std::size_t originals = on.size();
+  for (std::size_t i = originals; i < places; ++i) {
+    on.push_back(on[i % originals]);
+    on.back().number += kOfCopies * (10 * (h - 2) + i / originals);
+  }
   return on;
+}
+
+/// The best of each kind, apart.
+std::vector<Racer> going_on_apart(const std::vector<Racer>& racers, const Heat& heat) {
+  std::vector<Racer> on;
+  for (const RacerKind& kind : kRacerKinds) {
+    std::vector<Racer> alike;
+    std::copy_if(racers.begin(), racers.end(), std::back_inserter(alike),
+                 [&](const Racer& racer) { return racer.kind == kind; });
+    alike = unlike(std::move(alike));
+    alike.resize(std::min(alike.size(), heat.places(kind)));
+    on.insert(on.end(), alike.begin(), alike.end());
+  }
+  return on;
+}
+
+/// What misfits on the next stand-in, or by rules less eased, brought back.
+PlanPtr made_fitting(const PlanPtr& plan, PlanPricer& pricer, Random& random, double patience,
+                     const Run& run) {
+  PlanPtr fitting = settle_to_fit(plan, pricer, run);
+  if (fitting->misfits > 0) fitting = nudge_to_fit(fitting, pricer, random, patience, run);
+  return pricer.replay(fitting->body, *fitting);
 }
 
 /// Every racer annealed on the stand-in; the best first.
@@ -303,24 +150,21 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
                             const StandIn& stand_in, const SearchSetting& setting, double dear,
                             const Run& run) {
   const Heat& heat = kHeats[h];
-  const std::size_t sharing = std::min(racers.size(), heat.racers);
-  const double work = setting.budget.work * heat.work_share / static_cast<double>(sharing);
+  const double work = setting.budget.work * heat.work_share;
   FitRules strict = stricter(setting.rules, stand_in.slack);
   strict.misfit_weight = heat.misfit_weight * dear;
   std::vector<Racer> raced = map_index(racers.size(), run, [&](std::size_t i) {
+    const auto& [plan_before, number, kind] = racers[i];
     if (run.should_finish()) return racers[i];
-    const bool has_ease = h < kEaseShares.size();
-    const Ease ease = has_ease ? racers[i].ease : Ease::none;
-    const FitRules rules = has_ease ? eased(strict, ease, kEaseShares[h]) : strict;
+    const bool is_eased = heat.ease_share > 0 && kind.ease != Ease::none;
+    const FitRules rules = is_eased ? eased(strict, kind.ease, heat.ease_share) : strict;
     PlanPricer pricer(stand_in.mesh, setting.prices, rules, &run);
-    Random random(setting.seed, 1000 * (h + 1) + racers[i].start);
-    const PlanNode& found = *racers[i].plan;
+    Random random(setting.seed, 1000 * (h + 1) + number);
+    const PlanNode& found = *plan_before;
     PlanPtr start = pricer.replay(channelled_body(stand_in.mesh, setting), found);
     start = nudge_off_crumbs(std::move(start), found.slivers, pricer, random);
-    if (start->misfits > found.misfits) {
-      const PlanPtr fitting = nudge_to_fit(start, pricer, random, kNudgePatience * work, run);
-      start = pricer.replay(fitting->body, *fitting);
-    }
+    if (start->misfits > found.misfits)
+      start = made_fitting(start, pricer, random, kNudgePatience * work, run);
     const AnnealSchedule schedule{work, setting.budget.most_steps, heat.hot_h, heat.cold_h,
                                   heat.grid_share};
     PlanPtr plan = anneal(std::move(start), pricer, random, schedule, run);
@@ -328,37 +172,41 @@ std::vector<Racer> run_heat(std::size_t h, const std::vector<Racer>& racers,
       plan = settle(std::move(plan), pricer, kSettleShare * setting.budget.work, run);
     if (run.should_finish() && plan->misfits > found.misfits) return racers[i];
     // A racer stuck with pieces too large goes on with them cut: repaired, not dropped.
-    return Racer{fill_misfits(plan, pricer, random, 3), racers[i].start, ease};
+    return Racer{fill_misfits(plan, pricer, random, 3), number, is_eased ? kind : RacerKind{}};
   });
   rank(raced);
   return raced;
+}
+
+/// Which share of the race's work this heat has.
+double share_of_race(const Heat& heat) {
+  const auto work = [](const Heat& h) {
+    std::size_t racers = 0;
+    for (const RacerKind& kind : kRacerKinds) racers += h.places(kind);
+    return h.work_share * static_cast<double>(racers);
+  };
+  double all = 0;
+  for (const Heat& h : kHeats) all += work(h);
+  return work(heat) / all;
+}
+
+/// The best few that divide the part differently: the judge may refuse one, hardly all.
+std::vector<Racer> finalists(std::vector<Racer> racers) {
+  constexpr std::size_t kMost = 4;
+  racers = unlike(std::move(racers));
+  racers.resize(std::min(racers.size(), kMost));
+  return racers;
 }
 
 /// What an interrupted race leaves: the best by the true rules of which every piece fits.
 std::vector<Racer> best_so_far(std::vector<Racer> racers) {
   constexpr std::size_t kMost = 2;
   std::erase_if(racers, [](const Racer& racer) {
-    return racer.ease != Ease::none || racer.plan->misfits > 0;
+    return racer.kind.ease != Ease::none || racer.plan->misfits > 0;
   });
   rank(racers);
   racers.resize(std::min(racers.size(), kMost));
   return racers;
-}
-
-/// The best starts by these rules.
-std::vector<Racer> best_starts(std::size_t count, const SearchMesh& mesh,
-                               const SearchSetting& setting, const FitRules& rules,
-                               const Run& run) {
-  const SearchBudget& budget = setting.budget;
-  PlanPricer base_pricer(mesh, setting.prices, rules);
-  const PlanPtr base = fixed_seams(mesh, setting, base_pricer);
-  const std::vector<PlanPtr> starts =
-      map_index(budget.starts + budget.box_starts, run, [&](std::size_t i) {
-        PlanPricer pricer(mesh, setting.prices, rules, &run);
-        Random random(setting.seed, i);
-        return run.should_finish() && i > 0 ? base : make_start(i, budget, base, pricer, random);
-      });
-  return pick_of_both_kinds(with_repaired(starts, mesh, setting, rules, run), count, budget);
 }
 
 /// A way as lines of about that length: fine enough to tell how squarely it is crossed, and few, as
@@ -421,31 +269,34 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
   PlanPricer base_pricer(first.mesh, setting.prices, start_rules);
   const PlanPtr base = fixed_seams(first.mesh, setting, base_pricer);
   if (base->misfits == 0) {
-    const std::vector<Racer> alone{{base, 0}};
+    const std::vector<Racer> alone{{base}};
     return {run_heat(kHeats.size() - 1, alone, stand_ins.back(), setting, 1, run).front().plan};
   }
+  constexpr double kStartMisfitWeight = 1.5;
   start_rules.misfit_weight = kStartMisfitWeight;
-  std::vector<Racer> racers =
-      best_starts(kHeats.front().racers, first.mesh, setting, start_rules, run);
-  const double dear = dearness(racers);
-  for (const Ease ease : kEases) {
-    if (!setting.budget.may_ease || run.should_finish()) break;
+  std::vector<Racer> racers;
+  for (const RacerKind& kind : kRacerKinds) {
+    const bool is_wanted = kind.ease == Ease::none || setting.budget.may_ease;
+    if (!is_wanted || (!racers.empty() && run.should_finish())) break;
     for (Racer& racer :
-         best_starts(kHeats.front().eased, first.mesh, setting, eased(start_rules, ease), run)) {
-      racer.ease = ease;
+         first_racers(kind, kHeats.front().places(kind), first.mesh, setting, start_rules, run))
       racers.push_back(std::move(racer));
-    }
   }
-  double done = 0.1;
+  const double dear = dearness(*racers.front().plan);
+  constexpr double kStartsShare = 0.1;  // of the time, about
+  double done = kStartsShare;
   for (std::size_t h = 0; h < kHeats.size() && !run.should_finish(); ++h) {
     // The last heat on the finest, those before it on the coarser ones as far as there are any.
     const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
     const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
-    if (h > 0) racers = going_on(racers, kHeats[h]);
+    if (kHeats[h].is_open())
+      racers = going_on_together(racers, h);
+    else if (h > 0)
+      racers = going_on_apart(racers, kHeats[h]);
     racers = run_heat(h, racers, stand_in, setting, dear, run);
-    run.report(done += 0.9 * kHeats[h].work_share);
+    run.report(done += (1 - kStartsShare) * share_of_race(kHeats[h]));
   }
-  if (run.should_finish()) racers = best_so_far(std::move(racers));
+  racers = run.should_finish() ? best_so_far(std::move(racers)) : finalists(std::move(racers));
   std::vector<PlanPtr> plans;
   for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
   return plans;

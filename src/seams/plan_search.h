@@ -9,11 +9,12 @@ namespace seamwright::search {
 /// How much is spent, by effort.
 struct SearchBudget {
   std::size_t starts = 40;
-  std::size_t box_starts = 16;  ///< besides
-  double most_boxes = 1e6;      ///< of each of their tables
-  double work = 5e8;            ///< of annealing, eased plans not counted, in PlanPricer's units
-  double most_steps = 3e4;      ///< of one annealing
-  bool may_ease = true;         ///< some plans have it easier at first
+  std::size_t box_starts = 16;   ///< besides
+  std::size_t slab_starts = 24;  ///< by each kind of easier rules, as many grids besides
+  double most_boxes = 1e6;       ///< of each of their tables
+  double work = 5e8;             ///< of annealing, eased plans not counted, in PlanPricer's units
+  double most_steps = 3e4;       ///< of one annealing
+  bool may_ease = true;          ///< some plans have it easier at first
 };
 
 /// A mesh that stands for the part, and what pieces cut from it are judged stricter by.
@@ -46,12 +47,12 @@ std::shared_ptr<const ClipBody> channelled_body(const SearchMesh& mesh,
 PlanPtr fixed_seams(const SearchMesh& mesh, const SearchSetting& setting, PlanPricer& pricer);
 
 /// The best few plans, best first, from independent starts: starts on the coarsest stand-in, then a
-/// race of ever fewer annealings, each heat on the next finer one, the last on the finest; the few
-/// that are left then are settled. A third of the racers have it easier in the first heat and half
-/// as much so in the second, in rooms a little too large: half of these may lie any way they fit,
-/// the other half go by milder standing rules. Of racers that divide the part all but alike only
-/// the best goes on. Empty when the run should finish before a plan fits. The same on any thread
-/// count.
+/// race of ever fewer annealings, each heat on the next finer one, the last on the finest, where
+/// they are settled. Two of three racers have it easier in the first heat and half as much so in
+/// the second, in rooms a little too large: half of these may lie any way they fit, the other half
+/// go by milder standing rules. Of racers that divide the part all but alike only the best goes on,
+/// in the last two heats also in copies, each with its own share of chance. Empty when the run
+/// should finish before a plan fits. The same on any thread count.
 std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const SearchSetting& setting,
                                   const Run& run);
 

@@ -17,6 +17,13 @@ FitRules stricter(FitRules rules, const Slack& slack) {
   return rules;
 }
 
+FitRules passing_on(FitRules rules) {
+  constexpr double kMisfitWeight = 20;
+  rules.misfit_weight = kMisfitWeight;
+  rules.counts_misfits = false;
+  return rules;
+}
+
 FitGrade grade_fit(const PieceShape& piece, const FitRules& rules, const EarlierPose* earlier,
                    double at_most_h) {
   return FitGrader(piece, rules, at_most_h).run(earlier);

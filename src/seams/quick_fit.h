@@ -32,6 +32,10 @@ struct Slack {
 };
 FitRules stricter(FitRules rules, const Slack& slack);
 
+/// The rules by which what sticks out of a piece can be passed on to the next, until it comes to
+/// one with room to spare: it weighs much, but how many pieces it sticks out of does not.
+FitRules passing_on(FitRules rules);
+
 /// How well a piece fits its best pose. `penalty_h` is 0 for a piece that fits; otherwise at least
 /// 1 h and growing with what sticks out and with what the rules miss, so that the search can climb.
 struct FitGrade {

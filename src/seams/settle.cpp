@@ -317,4 +317,32 @@ PlanPtr settle(PlanPtr plan, PlanPricer& pricer, double work, const Run& run) {
   return plan;
 }
 
+PlanPtr settle_to_fit(const PlanPtr& plan, PlanPricer& pricer, const Run& run) {
+  constexpr int kMostSteps = 20, kMostFailures = 4;
+  constexpr double kFirst_mm = 6, kMost_mm = 12, kLonger = 1.3, kShorter = 0.4, kGain_h = 1e-4;
+  const FitRules rules = passing_on(pricer.rules());
+  PlanPricer passer(pricer.mesh(), pricer.prices(), rules);
+  PlanPtr now = passer.replay(plan->body, *plan);
+  Outlook outlook = OutlookMaker(now, passer).run();
+  double reach_mm = kFirst_mm;
+  int failures = 0;
+  for (int k = 0; k < kMostSteps && now->misfits > 0 && now->seams > 0; ++k) {
+    if (failures > kMostFailures || run.should_finish()) break;
+    const auto step = StepFinder(outlook, reach_mm, 0).run();
+    if (!step) break;
+    const PlanPtr shape = PlanMover(outlook, *step).run();
+    PlanPtr next = passer.replay(now->body, *shape);
+    if (next->total_h > now->total_h - kGain_h) {
+      reach_mm *= kShorter;
+      ++failures;
+      continue;
+    }
+    reach_mm = std::min(kMost_mm, kLonger * reach_mm);
+    now = std::move(next);
+    outlook = OutlookMaker(now, passer).run();
+  }
+  pricer.add_work(passer.work());
+  return now;
+}
+
 }  // namespace seamwright::search

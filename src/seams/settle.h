@@ -15,4 +15,10 @@ namespace seamwright::search {
 /// at what lies under each seam a step.
 PlanPtr settle(PlanPtr plan, PlanPricer& pricer, double work, const Run& run);
 
+/// Pieces that came out too large or don't stand, made to fit by the same programme, dearer or not:
+/// what sticks out is passed on through all seams at once, where single nudges would have to go the
+/// way through every piece between. In at most twenty steps; some may misfit still, by less. What
+/// comes back is priced by its own rules where it does not fit. Counts its work in `pricer`.
+PlanPtr settle_to_fit(const PlanPtr& plan, PlanPricer& pricer, const Run& run);
+
 }  // namespace seamwright::search

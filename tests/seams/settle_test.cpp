@@ -80,6 +80,48 @@ TEST(Settle, ALockedSeamStaysAndAPlanThatMisfitsIsLeftAlone) {
   EXPECT_EQ(settle(large, pricer, 1e9, {}), large);
 }
 
+TEST(SettleToFit, WhatSticksOutIsPassedOnThroughAllPieces) {
+  // 880 long in five of 180 at most: 190, three of 178 and 156. The three have 2 mm to spare each,
+  // so what the first has too much goes through all of them to the last.
+  const Solid bar = testing::subdivide(testing::make_box({880, 150, 150}), 2);
+  Bench bench(bar);
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const double left = bar.box().low.x;
+  const PlanPtr plan =
+      slices(pricer, bench.body, std::array{left + 190, left + 368, left + 546, left + 724});
+  ASSERT_EQ(plan->misfits, 1U);
+  const double before = pricer.work();
+  const PlanPtr fitting = settle_to_fit(plan, pricer, {});
+  EXPECT_EQ(fitting->misfits, 0U);
+  EXPECT_EQ(fitting->pieces, 5U);
+  EXPECT_GT(pricer.work(), before);
+  EXPECT_EQ(pricer.replay(fitting->body, *fitting)->misfits, 0U);
+}
+
+TEST(SettleToFit, WhatIsTooLargeBothWaysIsSharedAndGivenUp) {
+  // 500 long in two of 180 at most: as little as can stick out is 70 of each.
+  Bench bench(bar());
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const PlanPtr plan = slices(pricer, bench.body, std::array{bar().box().low.x + 200});
+  ASSERT_EQ(plan->misfits, 2U);
+  const PlanPtr shared = settle_to_fit(plan, pricer, {});
+  EXPECT_EQ(shared->misfits, 2U);
+  EXPECT_EQ(shared->pieces, 2U);
+}
+
+TEST(SettleToFit, ALockedSeamStays) {
+  Bench bench(bar());
+  PlanPricer pricer(bench.mesh, bench.prices, bench.rules);
+  const double left = bar().box().low.x;
+  const PlanPtr free = slices(pricer, bench.body, std::array{left + 190, left + 365});
+  ASSERT_EQ(free->misfits, 1U);
+  const PlanPtr locked =
+      PlanPricer::join(free->body, free->plane, true, free->own_h, free->above, free->below);
+  const PlanPtr settled = settle_to_fit(locked, pricer, {});
+  EXPECT_EQ(settled->plane, free->plane);
+  EXPECT_EQ(settled->misfits, 1U);
+}
+
 /// A ball of 130 mm radius, cut askew three times, its pieces lying any way they fit.
 struct CutBall {
   Bench bench{testing::make_sphere(130, 3)};
