@@ -105,6 +105,20 @@ constexpr std::array<Heat, 5> kHeats{
 constexpr double kNudgePatience = 0.2;  ///< of a racer's work, for making it fit the next stand-in
 constexpr double kSettleShare = 0.05;   ///< of the whole budget, at most, for settling one plan
 
+/// All that start, those by the true rules first, the best of them at the head.
+std::vector<Racer> line_up(const SearchMesh& mesh, const SearchSetting& setting,
+                           const FitRules& rules, const Run& run) {
+  std::vector<Racer> racers;
+  for (const RacerKind& kind : kRacerKinds) {
+    const bool is_wanted = kind.ease == Ease::none || setting.budget.may_ease;
+    if (!is_wanted || (!racers.empty() && run.should_finish())) break;
+    const std::size_t places = kHeats.front().places(kind);
+    for (Racer& racer : first_racers(kind, places, mesh, setting, rules, run))
+      racers.push_back(std::move(racer));
+  }
+  return racers;
+}
+
 /// The best of all, and copies of them that go on by other chance in place of those that are too
 /// far behind: from there on plans were seen to gain 2 to 5 %, and copies of one plan unlike much.
 std::vector<Racer> going_on_together(const std::vector<Racer>& racers, std::size_t h) {
@@ -190,11 +204,16 @@ double share_of_race(const Heat& heat) {
   return work(heat) / all;
 }
 
-/// The best few that divide the part differently: the judge may refuse one, hardly all.
-std::vector<Racer> finalists(std::vector<Racer> racers) {
-  constexpr std::size_t kMost = 4;
+/// The best few that divide the part differently, a few at least even if they were left behind: the
+/// judge may refuse one, or find that nothing would hold its joints.
+std::vector<Racer> finalists(std::vector<Racer> racers, const std::vector<Racer>& left_behind) {
+  constexpr std::size_t kLeast = 3, kMost = 4;
   racers = unlike(std::move(racers));
   racers.resize(std::min(racers.size(), kMost));
+  if (racers.size() >= kLeast) return racers;
+  racers.insert(racers.end(), left_behind.begin(), left_behind.end());
+  racers = unlike(std::move(racers));
+  racers.resize(std::min(racers.size(), kLeast));
   return racers;
 }
 
@@ -274,21 +293,16 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
   }
   constexpr double kStartMisfitWeight = 1.5;
   start_rules.misfit_weight = kStartMisfitWeight;
-  std::vector<Racer> racers;
-  for (const RacerKind& kind : kRacerKinds) {
-    const bool is_wanted = kind.ease == Ease::none || setting.budget.may_ease;
-    if (!is_wanted || (!racers.empty() && run.should_finish())) break;
-    for (Racer& racer :
-         first_racers(kind, kHeats.front().places(kind), first.mesh, setting, start_rules, run))
-      racers.push_back(std::move(racer));
-  }
+  std::vector<Racer> racers = line_up(first.mesh, setting, start_rules, run);
   const double dear = dearness(*racers.front().plan);
   constexpr double kStartsShare = 0.1;  // of the time, about
   double done = kStartsShare;
+  std::vector<Racer> before_copies;
   for (std::size_t h = 0; h < kHeats.size() && !run.should_finish(); ++h) {
     // The last heat on the finest, those before it on the coarser ones as far as there are any.
     const std::size_t to_go = std::min(kHeats.size() - 1 - h, stand_ins.size() - 1);
     const StandIn& stand_in = stand_ins[stand_ins.size() - 1 - to_go];
+    if (kHeats[h].is_open() && before_copies.empty()) before_copies = racers;
     if (kHeats[h].is_open())
       racers = going_on_together(racers, h);
     else if (h > 0)
@@ -296,7 +310,8 @@ std::vector<PlanPtr> search_plans(std::span<const StandIn> stand_ins, const Sear
     racers = run_heat(h, racers, stand_in, setting, dear, run);
     run.report(done += (1 - kStartsShare) * share_of_race(kHeats[h]));
   }
-  racers = run.should_finish() ? best_so_far(std::move(racers)) : finalists(std::move(racers));
+  racers = run.should_finish() ? best_so_far(std::move(racers))
+                               : finalists(std::move(racers), before_copies);
   std::vector<PlanPtr> plans;
   for (Racer& racer : racers) plans.push_back(std::move(racer.plan));
   return plans;
