@@ -36,11 +36,11 @@ BoxFrame grid_frame(std::size_t i, const ClipBody& body, Random& random) {
 }
 
 /// The best plan of the i-th grid.
-PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, PlanPricer& pricer,
-                       Random& random) {
+PlanPtr make_grid(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
+                  const SearchBudget& budget) {
   return fill_leaves(base, [&](const Bodies& body) {
     BoxFrame frame = grid_frame(i, *body, random);
-    frame.most_boxes = most_boxes;
+    frame.most_boxes = budget.most_boxes;
     PlanPtr plan = box_start(body, frame, pricer, random);
     return plan ? plan : rollout(body, pricer, random);
   });
@@ -48,7 +48,8 @@ PlanPtr make_box_start(std::size_t i, double most_boxes, const PlanPtr& base, Pl
 
 /// The i-th simple start: the part's frame, principal frame, then spread frames, plain and square
 /// to the skin, at several fills; every third a rollout, of which every fourth a fan.
-PlanPtr make_simple_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random) {
+PlanPtr make_simple(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
+                    const SearchBudget&) {
   if (i % 3 == 2) {
     return fill_leaves(base, [&](const Bodies& body) {
       PlanPtr fan = i % 12 == 11 ? fan_start(body, pricer, random) : nullptr;
@@ -76,9 +77,10 @@ PlanPtr make_simple_start(std::size_t i, const PlanPtr& base, PlanPricer& pricer
 }
 
 /// The j-th start by slabs alone, by eased rules: along the part's or its principal axes, two of
-/// three square to the skin. Which fill and which end the slabs start at is chance: the rarest of
-/// the best plans came of one such start in six, and of no other.
-PlanPtr make_slabs(std::size_t j, const PlanPtr& base, PlanPricer& pricer, Random& random) {
+/// three square to the skin. Which fill and which end the slabs start at is chance: of six
+/// racers that came to the camel's rare best plan five had begun as such slabs.
+PlanPtr make_slabs(std::size_t j, const PlanPtr& base, PlanPricer& pricer, Random& random,
+                   const SearchBudget&) {
   const bool is_tilted = pricer.rules().poses == Poses::tilted;
   return fill_leaves(base, [&](const Bodies& body) {
     StartFrame frame;
@@ -117,19 +119,6 @@ struct Family {
   PlanPtr (*make)(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
                   const SearchBudget& budget);
 };
-
-PlanPtr simple(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
-               const SearchBudget&) {
-  return make_simple_start(i, base, pricer, random);
-}
-PlanPtr grid(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
-             const SearchBudget& budget) {
-  return make_box_start(i, budget.most_boxes, base, pricer, random);
-}
-PlanPtr slabs(std::size_t i, const PlanPtr& base, PlanPricer& pricer, Random& random,
-              const SearchBudget&) {
-  return make_slabs(i, base, pricer, random);
-}
 
 constexpr std::uint64_t kOfAFamily = 1000;  ///< numbers
 constexpr std::uint64_t kRepaired = 500;    ///< added to a start's number when it is repaired
@@ -199,6 +188,7 @@ class StartMaker {
   const Run& run_;
   PlanPtr base_;
 };
+
 }  // namespace
 
 FitRules eased(FitRules rules, Ease ease, double share) {
@@ -225,14 +215,14 @@ std::vector<Racer> first_racers(const RacerKind& kind, std::size_t count, const 
   const StartMaker maker(mesh, setting, own_rules, run);
   std::vector<Racer> racers;
   if (kind.ease != Ease::none && kind.is_slabs) {
-    racers = maker.best_of({budget.slab_starts, 3 * kOfAFamily, 100'000, slabs}, count);
+    racers = maker.best_of({budget.slab_starts, 3 * kOfAFamily, 100'000, make_slabs}, count);
   } else if (kind.ease != Ease::none) {
-    racers = maker.best_of({budget.box_starts, 2 * kOfAFamily, 50'000, grid}, count);
+    racers = maker.best_of({budget.box_starts, 2 * kOfAFamily, 50'000, make_grid}, count);
   } else {
     // Grids begin best, but what has more to gain often ends best.
     const std::size_t simple_ones = budget.starts;
-    racers = maker.best_of({budget.box_starts, simple_ones, simple_ones, grid}, count / 2);
-    for (Racer& racer : maker.best_of({simple_ones, 0, 0, simple}, count - count / 2))
+    racers = maker.best_of({budget.box_starts, simple_ones, simple_ones, make_grid}, count / 2);
+    for (Racer& racer : maker.best_of({simple_ones, 0, 0, make_simple}, count - count / 2))
       racers.push_back(std::move(racer));
   }
   for (Racer& racer : racers) racer.kind = kind;

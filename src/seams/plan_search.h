@@ -10,11 +10,11 @@ namespace seamwright::search {
 struct SearchBudget {
   std::size_t starts = 40;
   std::size_t box_starts = 16;   ///< besides
-  std::size_t slab_starts = 24;  ///< by each kind of easier rules, as many grids besides
+  std::size_t slab_starts = 24;  ///< by each kind of easier rules, beside its grids
   double most_boxes = 1e6;       ///< of each of their tables
-  double work = 5e8;             ///< of annealing, eased plans not counted, in PlanPricer's units
-  double most_steps = 3e4;       ///< of one annealing
-  bool may_ease = true;          ///< some plans have it easier at first
+  double work = 5e8;  ///< in PlanPricer's units; a racer has a share of it in a heat, all twice it
+  double most_steps = 3e4;  ///< of one annealing
+  bool may_ease = true;     ///< some plans have it easier at first
 };
 
 /// A mesh that stands for the part, and what pieces cut from it are judged stricter by.
